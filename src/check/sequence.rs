@@ -1,0 +1,1 @@
+//! Sequence: do the leaves make the sets that were ordered?

@@ -1,0 +1,5 @@
+//! Is this delivery as ordered? The crate map is in DEVELOPERS.md.
+
+pub mod check;
+pub mod model;
+pub mod review;

@@ -1,0 +1,2 @@
+//! All integration tests, one binary.
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
