@@ -3,3 +3,4 @@
 pub mod check;
 pub mod model;
 pub mod review;
+pub mod trade;

@@ -1,0 +1,58 @@
+//! One way in which what arrived differs from the order. A finding is the answer, never an error.
+
+use crate::model::kind::Kind;
+use crate::model::unit::Unit;
+use rust_decimal::Decimal;
+
+/// A finding on one order line, or on goods that no line asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// Which kind; the kind knows its aspect.
+    pub kind: Kind,
+    /// How much of it.
+    pub amount: Decimal,
+    /// In what.
+    pub unit: Unit,
+    /// The sentence, with the numbers.
+    pub text: String,
+    /// What was ordered, for a table: `A`, `48 in x 120 in`.
+    pub wanted: Option<String>,
+    /// What was found.
+    pub found: Option<String>,
+    /// The property, paper or standard it is about, where the kind alone does not say.
+    pub about: Option<String>,
+    /// The receipts it was found on.
+    pub receipts: Vec<String>,
+    /// The leaves it is about, by flitch and name: `3318/14`.
+    pub leaves: Vec<String>,
+}
+
+impl Finding {
+    /// Makes a finding with its sentence and nothing more.
+    pub fn new(kind: Kind, amount: Decimal, unit: Unit, text: impl Into<String>) -> Self {
+        Finding {
+            kind,
+            amount,
+            unit,
+            text: text.into(),
+            wanted: None,
+            found: None,
+            about: None,
+            receipts: Vec::new(),
+            leaves: Vec::new(),
+        }
+    }
+
+    /// Adds what was ordered and what was found.
+    pub fn compared(mut self, wanted: impl Into<String>, found: impl Into<String>) -> Self {
+        self.wanted = Some(wanted.into());
+        self.found = Some(found.into());
+        self
+    }
+
+    /// Adds what it is about.
+    pub fn about(mut self, about: impl Into<String>) -> Self {
+        self.about = Some(about.into());
+        self
+    }
+}

@@ -1,0 +1,1 @@
+//! Data of the trade, embedded: grade scales, units, finishes, tolerances, notice periods. Each row names its source.
