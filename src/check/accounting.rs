@@ -1,0 +1,36 @@
+//! The arithmetic that must always come out: arrived = conforming + rejected. Writes no sentences.
+
+use crate::check::found::Found;
+use crate::check::pair::Pair;
+use crate::model::answer::SequenceAnswer;
+use crate::model::order::OrderLine;
+use rust_decimal::Decimal;
+
+/// Returns how much of each lot does not conform, in the order line's unit.
+///
+/// A finding that touches the whole lot rejects it once, however many there are; findings that touch part of it
+/// (damaged sheets, leaves that are not clear) add up, because they were counted apart, to at most the lot.
+pub fn rejected(pair: &Pair<'_>, found: &[Found]) -> Vec<Decimal> {
+    let mut rejected = vec![Decimal::ZERO; pair.lots.len()];
+    for found in found.iter().filter(|found| found.finding.kind.rejects_units()) {
+        for touch in &found.touches {
+            let lot = pair.lots[touch.lot].amount;
+            rejected[touch.lot] = (rejected[touch.lot] + touch.amount).min(lot);
+        }
+    }
+    rejected
+}
+
+/// Returns how much may be used today, in the order line's unit: what conforms, not more than was ordered and its
+/// tolerance above, and where sets were ordered only the leaves that a set uses.
+pub fn usable(line: &OrderLine, conforming: Decimal, sequence: Option<&SequenceAnswer>) -> Decimal {
+    let ordered = line.quantity.amount;
+    let most = conforming.min(ordered + line.tolerance.over.of(ordered));
+    match sequence {
+        None => most,
+        Some(sequence) => {
+            let in_sets: usize = sequence.filled.iter().map(|set| set.size).sum();
+            most.min(Decimal::from(in_sets))
+        }
+    }
+}

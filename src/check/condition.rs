@@ -1,0 +1,124 @@
+//! Condition: damage, and leaves that cannot yield the clear piece. Does not ask who bears the risk; that is `claim`.
+
+use crate::check::case::Case;
+use crate::check::found::{Found, Touch};
+use crate::check::measure;
+use crate::check::pair::{Pair, PairedLot};
+use crate::check::sequence::leaves::{clear_extent, leaf_extent};
+use crate::check::sequence::window::single_window;
+use crate::model::finding::Finding;
+use crate::model::kind::Kind;
+use crate::model::problem::Problem;
+use crate::model::quantity::Quantity;
+use crate::model::receipt::Damage;
+use rust_decimal::Decimal;
+
+/// Finds damaged goods and leaves that are not clear.
+///
+/// # Errors
+/// A damaged amount that cannot be converted, or is more than the lot.
+pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>> {
+    let mut found = Vec::new();
+    let mut problems = Vec::new();
+    for (place, lot) in pair.lots.iter().enumerate() {
+        match damaged(pair, place, lot) {
+            Ok(more) => found.extend(more),
+            Err(problem) => problems.push(problem),
+        }
+    }
+    found.extend(not_clear(pair));
+    if problems.is_empty() { Ok(found) } else { Err(problems) }
+}
+
+fn damaged(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>) -> Result<Option<Found>, Problem> {
+    let Some(damaged) = lot.line.damaged.filter(|damaged| !damaged.amount.is_zero()) else {
+        return Ok(None);
+    };
+    let unit = pair.line.quantity.unit;
+    let amount = measure::convert(damaged, unit, pair.line, Some(lot.line), &lot.line.spot)?;
+    if amount > lot.amount {
+        return Err(Problem::new(
+            &lot.line.spot,
+            format!("{damaged} damaged of {} that arrived", Quantity::new(lot.amount, unit)),
+        )
+        .hint("`damaged` is part of `quantity`"));
+    }
+    let noted = lot
+        .receipt
+        .carrier
+        .as_ref()
+        .and_then(|carrier| carrier.noted.as_ref());
+    let when = match (lot.line.damage, noted) {
+        (Some(Damage::Concealed), _) => ", found after unpacking",
+        (Some(Damage::Visible), Some(_)) | (None, Some(_)) => ", noted on the delivery receipt",
+        (Some(Damage::Visible), None) => ", seen at delivery",
+        (None, None) => "",
+    };
+    let note = lot
+        .line
+        .note
+        .as_ref()
+        .map(|note| format!(": {note}"))
+        .unwrap_or_default();
+    let mut finding = Finding::new(
+        Kind::Damaged,
+        amount,
+        unit,
+        format!("{} damaged{when}{note}", Quantity::new(amount, unit)),
+    );
+    finding.receipts = vec![lot.receipt.number.value.clone()];
+    finding.found = lot.line.note.clone();
+    Ok(Some(Found {
+        finding,
+        touches: vec![Touch { lot: place, amount }],
+    }))
+}
+
+/// Finds leaves that have no clear piece of the size needed, each on its own.
+fn not_clear(pair: &Pair<'_>) -> Option<Found> {
+    let clear = clear_extent(pair.line)?;
+    let mut leaves = Vec::new();
+    let mut touches = Vec::new();
+    for (place, lot) in pair.lots.iter().enumerate() {
+        let bad: Vec<String> = lot
+            .line
+            .leaves
+            .iter()
+            .filter(|leaf| {
+                let extent = leaf_extent(pair.line, lot.line, leaf);
+                extent.is_some_and(|extent| single_window(clear, extent, &leaf.defects).is_none())
+            })
+            .map(|leaf| match &leaf.flitch {
+                Some(flitch) => format!("{flitch}/{}", leaf.name()),
+                None => leaf.name(),
+            })
+            .collect();
+        if !bad.is_empty() {
+            touches.push(Touch {
+                lot: place,
+                amount: Decimal::from(bad.len()),
+            });
+            leaves.extend(bad);
+        }
+    }
+    if leaves.is_empty() {
+        return None;
+    }
+    let unit = pair.line.quantity.unit;
+    let amount = Decimal::from(leaves.len());
+    let piece = pair.line.clear.as_ref().map(ToString::to_string).unwrap_or_default();
+    let mut finding = Finding::new(
+        Kind::NotClear,
+        amount,
+        unit,
+        format!(
+            "{} without a clear piece of {piece}: {}",
+            Quantity::new(amount, unit),
+            leaves.join(", ")
+        ),
+    )
+    .compared(piece, "defects in the way");
+    finding.receipts = pair.receipts_of(&touches);
+    finding.leaves = leaves;
+    Some(Found { finding, touches })
+}

@@ -1,0 +1,123 @@
+//! One order line and the lots put to it; the table of aspects; the answer for the line.
+
+use crate::check::case::Case;
+use crate::check::found::{Found, Touch};
+use crate::check::{accounting, condition, grade, item, quantity, sequence};
+use crate::model::answer::{LineAnswer, Lot};
+use crate::model::kind::Effect;
+use crate::model::order::OrderLine;
+use crate::model::problem::Problem;
+use crate::model::receipt::{Receipt, ReceiptLine};
+use rust_decimal::Decimal;
+
+/// An order line and every lot that arrived for it, in order of time.
+#[derive(Debug)]
+pub struct Pair<'a> {
+    /// The order line.
+    pub line: &'a OrderLine,
+    /// The lots.
+    pub lots: Vec<PairedLot<'a>>,
+}
+
+/// One receipt line put to an order line.
+#[derive(Debug, Clone)]
+pub struct PairedLot<'a> {
+    /// The receipt.
+    pub receipt: &'a Receipt,
+    /// Which line of the receipt, from 0.
+    pub index: usize,
+    /// The receipt line.
+    pub line: &'a ReceiptLine,
+    /// How much, in the order line's unit.
+    pub amount: Decimal,
+    /// How the order line was found, where the clerk did not name it.
+    pub paired_by: Option<String>,
+}
+
+impl Pair<'_> {
+    /// Returns how much arrived, in the order line's unit.
+    pub fn arrived(&self) -> Decimal {
+        self.lots.iter().map(|lot| lot.amount).sum()
+    }
+
+    /// Returns the distinct receipts of the lots at these places, in order of time.
+    pub fn receipts_of(&self, touches: &[Touch]) -> Vec<String> {
+        let mut receipts: Vec<String> = Vec::new();
+        for touch in touches {
+            let number = &self.lots[touch.lot].receipt.number.value;
+            if !receipts.contains(number) {
+                receipts.push(number.clone());
+            }
+        }
+        receipts
+    }
+}
+
+/// An aspect looks at a pair and returns what it found.
+///
+/// # Errors
+/// Problems that only order and receipt together show.
+type AspectOf = fn(&Case<'_>, &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>>;
+
+/// The aspects that look at lots, in the order in which their findings are told. Sequence comes after them, because
+/// it uses only leaves that no aspect rejected.
+const ASPECTS: &[AspectOf] = &[item::look, quantity::look, grade::look, condition::look];
+
+/// Returns the answer for one line.
+///
+/// # Errors
+/// Problems that only order and receipt together show.
+pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Problem>> {
+    let mut found = Vec::new();
+    for look in ASPECTS {
+        found.extend(look(case, pair)?);
+    }
+    let rejected = accounting::rejected(pair, &found);
+    let (sequence, more) = sequence::look(case, pair, &rejected)?;
+    found.extend(more);
+    found.sort_by_key(|found| found.finding.kind);
+    let rejected = accounting::rejected(pair, &found);
+
+    let line = pair.line;
+    let arrived = pair.arrived();
+    let conforming = arrived - rejected.iter().copied().sum::<Decimal>();
+    let as_ordered = found
+        .iter()
+        .all(|found| found.finding.kind.effect() == Effect::Informs);
+    let lots = lots(pair, &found, &rejected);
+    Ok(LineAnswer {
+        line: line.line.clone(),
+        item: line.item.clone(),
+        description: line.description.clone(),
+        as_ordered,
+        ordered: line.quantity.amount.normalize(),
+        arrived: arrived.normalize(),
+        conforming: conforming.normalize(),
+        usable: accounting::usable(line, conforming, sequence.as_ref()).normalize(),
+        open: quantity::open(pair)?.normalize(),
+        unit: line.quantity.unit,
+        findings: found.into_iter().map(|found| found.finding).collect(),
+        sequence,
+        lots,
+    })
+}
+
+fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
+    pair.lots
+        .iter()
+        .enumerate()
+        .map(|(place, lot)| Lot {
+            receipt: lot.receipt.number.value.clone(),
+            index: lot.index + 1,
+            amount: lot.amount.normalize(),
+            rejected: rejected[place].normalize(),
+            place: lot.line.place.clone().or_else(|| lot.receipt.place.clone()),
+            paired_by: lot.paired_by.clone(),
+            held_for: found
+                .iter()
+                .filter(|found| found.touches.iter().any(|touch| touch.lot == place))
+                .map(|found| found.finding.text.clone())
+                .collect(),
+        })
+        .collect()
+}

@@ -1,0 +1,118 @@
+//! What only the files together can show to be bad input. Finds nothing about the goods.
+
+use crate::check::case::Case;
+use crate::check::pair::Pair;
+use crate::intake::fields::{near, ticked};
+use crate::intake::order::unknown_grade;
+use crate::model::problem::Problem;
+use crate::model::receipt::Receipt;
+use crate::trade::grades;
+use std::collections::HashMap;
+
+/// Looks at the case before anything is paired.
+///
+/// # Errors
+/// All problems: a receipt or an invoice of another order, a number twice, an order line that does not exist, a
+/// supplier file of another supplier.
+pub fn all(case: &Case<'_>, receipts: &[&Receipt]) -> Result<(), Vec<Problem>> {
+    let order = case.order;
+    let mut problems = Vec::new();
+    if let Some(supplier) = case.supplier
+        && supplier.id != order.supplier
+    {
+        problems.push(Problem::new(
+            &supplier.spot,
+            format!("supplier `{}`, expected `{}` as the order names", supplier.id, order.supplier),
+        ));
+    }
+    let mut seen: HashMap<&str, &Receipt> = HashMap::new();
+    for receipt in receipts {
+        let number = &receipt.number;
+        if receipt.order.value != order.number {
+            problems.push(
+                Problem::new(
+                    &receipt.order.spot,
+                    format!("receipt `{}` is for order `{}`, expected `{}`", number.value, receipt.order.value, order.number),
+                )
+                .hint("check it against its own order"),
+            );
+        }
+        if let Some(first) = seen.insert(&number.value, receipt) {
+            problems.push(
+                Problem::new(&number.spot, format!("receipt `{}` is given twice, first at {}", number.value, first.number.spot))
+                    .hint("each delivery has a receipt number of its own"),
+            );
+        }
+        if receipt.date < order.date {
+            problems.push(
+                Problem::new(&receipt.spot, format!("received {}, before the order's date {}", receipt.date, order.date))
+                    .hint("look at both dates; one is a slip of the pen"),
+            );
+        }
+        for line in receipt.lines.iter().filter_map(|line| line.line.as_ref()) {
+            if order.lines.iter().all(|known| known.line != line.value) {
+                let names = || order.lines.iter().map(|known| known.line.as_str());
+                let problem = Problem::new(&line.spot, format!("order {} has no line `{}`", order.number, line.value));
+                problems.push(match near(&line.value, names()).filter(|_| line.value.len() > 2) {
+                    Some(name) => problem.hint(format!("did you mean `{name}`?")),
+                    None => problem.hint(format!(
+                        "it has {}; goods that no line asks for go without `line`",
+                        ticked(names().take(20))
+                    )),
+                });
+            }
+        }
+    }
+    let mut bills: HashMap<&str, ()> = HashMap::new();
+    for invoice in case.invoices {
+        if invoice.order.value != order.number {
+            problems.push(Problem::new(
+                &invoice.order.spot,
+                format!("invoice `{}` is for order `{}`, expected `{}`", invoice.number.value, invoice.order.value, order.number),
+            ));
+        }
+        if bills.insert(&invoice.number.value, ()).is_some() {
+            problems.push(Problem::new(
+                &invoice.number.spot,
+                format!("invoice `{}` is given twice", invoice.number.value),
+            ));
+        }
+        for line in &invoice.lines {
+            if order.lines.iter().all(|known| known.line != line.line.value) {
+                problems.push(Problem::new(
+                    &line.line.spot,
+                    format!("order {} has no line `{}`", order.number, line.line.value),
+                ));
+            }
+        }
+    }
+    done(problems)
+}
+
+/// Looks at the pairs: a grade that came must be on the scale of the line it came for.
+///
+/// # Errors
+/// All grades that their scale does not have.
+pub fn pairs(case: &Case<'_>, pairs: &[Pair<'_>]) -> Result<(), Vec<Problem>> {
+    let mut problems = Vec::new();
+    for pair in pairs {
+        let Some(scale) = pair.line.scale.as_deref().and_then(grades::scale) else {
+            continue;
+        };
+        for grade in pair.lots.iter().filter_map(|lot| lot.line.grade.as_ref()) {
+            let ours = case.our_grade(&grade.value);
+            if scale.grade(ours).is_none() {
+                problems.push(unknown_grade(&grade.spot, &grade.value, scale));
+            }
+        }
+    }
+    done(problems)
+}
+
+fn done(mut problems: Vec<Problem>) -> Result<(), Vec<Problem>> {
+    if problems.is_empty() {
+        return Ok(());
+    }
+    problems.sort();
+    Err(problems)
+}

@@ -1,0 +1,78 @@
+//! The command line: one file a command. Decides nothing about goods, claims or suppliers.
+
+pub mod check;
+pub mod failure;
+pub mod paper;
+pub mod world;
+
+use crate::cli::failure::Failure;
+use crate::cli::world::World;
+use chrono::NaiveDate;
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// Check a delivery against its order, draft the claim, follow it, review suppliers
+#[derive(Debug, Parser)]
+#[command(name = "asordered", version, max_term_width = 100)]
+pub struct Arguments {
+    /// What every command takes.
+    #[command(flatten)]
+    pub common: Common,
+    /// The command.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// Options of every command.
+#[derive(Debug, clap::Args)]
+pub struct Common {
+    /// Use the shop in this folder (with shop.yaml, suppliers, orders, receipts)
+    #[arg(long, global = true, value_name = "DIR")]
+    pub shop: Option<PathBuf>,
+    /// Keep the book in this file
+    #[arg(long, global = true, value_name = "PATH", env = "ASORDERED_BOOK")]
+    pub book: Option<PathBuf>,
+    /// Take this date as today
+    #[arg(long, global = true, value_name = "YYYY-MM-DD")]
+    pub today: Option<NaiveDate>,
+    /// Print the answer as JSON
+    #[arg(long, global = true)]
+    pub json: bool,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Compare receipts with their order
+    Check(check::Check),
+}
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Status {
+    /// As ordered, or done: exit 0.
+    Fine,
+    /// Not as ordered: exit 1.
+    NotAsOrdered,
+}
+
+/// Runs the program: reads arguments, runs the command, prints what went wrong, returns the exit code: 0 as ordered
+/// or done, 1 not as ordered, 2 could not do it.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(error) => return failure::usage(&error),
+    };
+    let mut world = World::of(&arguments.common);
+    let ended = match &arguments.command {
+        Command::Check(command) => check::run(command, &mut world),
+    };
+    match ended.and_then(|status| world.finish().map(|()| status)) {
+        Ok(Status::Fine) => ExitCode::SUCCESS,
+        Ok(Status::NotAsOrdered) => ExitCode::from(1),
+        Err(Failure::BrokenPipe) => ExitCode::SUCCESS,
+        Err(failure) => failure::report(&failure),
+    }
+}

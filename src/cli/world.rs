@@ -1,0 +1,92 @@
+//! What a command may know of the world: where to print, how wide, in colour or not, which day it is. The only
+//! reader of the clock, the environment and the terminal.
+
+use crate::cli::Common;
+use crate::cli::failure::Failure;
+use crate::report::ink::Ink;
+use chrono::{DateTime, Local, NaiveDate, Utc};
+use std::io::{self, BufWriter, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+/// The world outside.
+#[derive(Debug)]
+pub struct World {
+    out: BufWriter<io::Stdout>,
+    /// Columns of the terminal; 80 where output is no terminal.
+    pub width: usize,
+    /// Colour or none.
+    pub ink: Ink,
+    /// The local date.
+    pub today: NaiveDate,
+    /// The shop's folder, where the user named one.
+    pub shop: Option<PathBuf>,
+    /// The book's file, where the user named one.
+    pub book: Option<PathBuf>,
+    /// Whether the answer is wanted as JSON.
+    pub json: bool,
+}
+
+impl World {
+    /// Looks at the world once.
+    pub fn of(common: &Common) -> Self {
+        let stdout = io::stdout();
+        let terminal = stdout.is_terminal();
+        let width = terminal
+            .then(terminal_size::terminal_size)
+            .flatten()
+            .map_or(80, |(width, _)| usize::from(width.0));
+        World {
+            out: BufWriter::new(stdout),
+            width: width.clamp(40, 120),
+            ink: if terminal && !no_colour() { Ink::Colour } else { Ink::Plain },
+            today: common.today.unwrap_or_else(local_date),
+            shop: common.shop.clone(),
+            book: common.book.clone(),
+            json: common.json,
+        }
+    }
+
+    /// Prints text of the answer.
+    ///
+    /// # Errors
+    /// The output cannot be written, or nobody reads it.
+    pub fn print(&mut self, text: &str) -> Result<(), Failure> {
+        self.out
+            .write_all(text.as_bytes())
+            .map_err(|error| Failure::writing(&error))
+    }
+
+    /// Hands over what was printed.
+    ///
+    /// # Errors
+    /// The output cannot be written, or nobody reads it.
+    pub fn finish(&mut self) -> Result<(), Failure> {
+        self.out.flush().map_err(|error| Failure::writing(&error))
+    }
+
+    /// Returns the shop's folder: the one named, else the folder we stand in.
+    pub fn shop_folder(&self) -> &Path {
+        self.shop.as_deref().unwrap_or(Path::new("."))
+    }
+
+    /// Returns the book's file: the one named, else `asordered.db` in the shop's folder.
+    pub fn book_file(&self) -> PathBuf {
+        self.book
+            .clone()
+            .unwrap_or_else(|| self.shop_folder().join("asordered.db"))
+    }
+}
+
+/// Returns the moment in UTC, for stamps.
+pub fn now() -> DateTime<Utc> {
+    Utc::now()
+}
+
+fn local_date() -> NaiveDate {
+    Local::now().date_naive()
+}
+
+fn no_colour() -> bool {
+    std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty())
+        || std::env::var_os("TERM").is_some_and(|value| value == "dumb")
+}
