@@ -31,8 +31,8 @@ pub struct Common {
     /// Use the shop in this folder (with shop.yaml, suppliers, orders, receipts)
     #[arg(long, global = true, value_name = "DIR")]
     pub shop: Option<PathBuf>,
-    /// Keep the book in this file
-    #[arg(long, global = true, value_name = "PATH", env = "ASORDERED_BOOK")]
+    /// Keep the book in this file [or ASORDERED_BOOK]
+    #[arg(long, global = true, value_name = "PATH")]
     pub book: Option<PathBuf>,
     /// Take this date as today
     #[arg(long, global = true, value_name = "YYYY-MM-DD")]

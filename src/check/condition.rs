@@ -4,8 +4,8 @@ use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
 use crate::check::measure;
 use crate::check::pair::{Pair, PairedLot};
-use crate::check::sequence::leaves::{clear_extent, leaf_extent};
-use crate::check::sequence::window::single_window;
+use crate::check::sequence::extent::{clear_extent, solver_leaf};
+use crate::check::sequence::window::common_window;
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::problem::Problem;
@@ -85,8 +85,8 @@ fn not_clear(pair: &Pair<'_>) -> Option<Found> {
             .leaves
             .iter()
             .filter(|leaf| {
-                let extent = leaf_extent(pair.line, lot.line, leaf);
-                extent.is_some_and(|extent| single_window(clear, extent, &leaf.defects).is_none())
+                let leaf = solver_leaf(pair.line, lot.line, leaf, 1);
+                common_window(clear, &[&leaf]).is_none()
             })
             .map(|leaf| match &leaf.flitch {
                 Some(flitch) => format!("{flitch}/{}", leaf.name()),

@@ -41,7 +41,10 @@ impl World {
             ink: if terminal && !no_colour() { Ink::Colour } else { Ink::Plain },
             today: common.today.unwrap_or_else(local_date),
             shop: common.shop.clone(),
-            book: common.book.clone(),
+            book: common
+                .book
+                .clone()
+                .or_else(|| std::env::var_os("ASORDERED_BOOK").map(PathBuf::from)),
             json: common.json,
         }
     }

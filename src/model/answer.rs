@@ -250,3 +250,17 @@ pub struct Billing {
     /// Amount billed per order line, in the line's unit: line number and amount.
     pub billed: Vec<(String, Decimal)>,
 }
+
+/// The claim in one line, for the answer. Made by `claim/`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ClaimSummary {
+    /// The last day to tell the supplier (or the carrier, where that is earlier); `None` where their terms and the
+    /// shop's holidays are not known.
+    pub notify_by: Option<chrono::NaiveDate>,
+    /// Where that day comes from, in words.
+    pub notify_why: Option<String>,
+    /// What is claimed in money; `None` where no price is known.
+    pub value: Option<crate::model::money::Money>,
+    /// ISO 4217 code.
+    pub currency: String,
+}

@@ -254,6 +254,35 @@ impl Kind {
         }
     }
 
+    /// Returns in two or three words why goods are held for it.
+    pub const fn held_because(self) -> &'static str {
+        match self {
+            Kind::NotOrdered => "not ordered",
+            Kind::WrongItem => "wrong item",
+            Kind::Short | Kind::BackOrdered => "short",
+            Kind::Over => "more than ordered",
+            Kind::SlipDiffers => "the slip differs",
+            Kind::GradeLower => "lower grade",
+            Kind::GradeHigher => "higher grade: may it be used?",
+            Kind::GradeNotComparable => "another grade",
+            Kind::Undersize => "undersize",
+            Kind::Oversize => "oversize",
+            Kind::GrainTurned => "grain the wrong way",
+            Kind::FinishDiffers => "not as specified",
+            Kind::SetsMissing => "sets cannot be made",
+            Kind::Damaged => "damaged",
+            Kind::NotClear => "defects in the way",
+            Kind::PaperMissing => "papers missing",
+            Kind::GradeNotRecorded
+            | Kind::SizeNotRecorded
+            | Kind::FinishNotRecorded
+            | Kind::SequenceNotRecorded => "look again",
+            Kind::Late => "late",
+            Kind::Early => "early",
+            Kind::PriceAbove | Kind::PriceBelow => "billed otherwise",
+        }
+    }
+
     /// Returns the code of UN/EDIFACT data element 4221 (discrepancy nature) nearest to the kind; `None` where
     /// the code list has no word for it and the sentence must say it.
     pub const fn edifact_discrepancy(self) -> Option<&'static str> {

@@ -1,0 +1,118 @@
+//! `asordered check`: compares files, or an order of the book, and answers. Records nothing.
+
+use crate::check::case::Case;
+use crate::check::check;
+use crate::cli::failure::{Failure, notice};
+use crate::cli::paper::{self, Papers};
+use crate::cli::world::World;
+use crate::cli::Status;
+use crate::model::answer::{Answer, ClaimSummary};
+use crate::report::terminal::Beside;
+use crate::report::{json, terminal};
+use std::path::{Path, PathBuf};
+
+/// Compare receipts with their order
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Exit status: 0 as ordered, 1 not as ordered, 2 could not do it.\n\n\
+    Examples:\n  asordered check orders/PO-2107.yaml receipts/RG-311.yaml\n  \
+    asordered check PO-2107\n  \
+    asordered check orders/PO-2107.yaml receipts/RG-311.yaml --letter letter.txt")]
+pub struct Check {
+    /// The order's file, or the number of an order in the book
+    #[arg(value_name = "ORDER")]
+    pub order: PathBuf,
+    /// Files of its receipts (and invoices)
+    #[arg(value_name = "RECEIPT")]
+    pub others: Vec<PathBuf>,
+    /// Write the draft of the claim letter to FILE (.html for HTML, else text)
+    #[arg(long, value_name = "FILE")]
+    pub letter: Option<PathBuf>,
+    /// Write the answer with pictures of the leaves to FILE
+    #[arg(long, value_name = "FILE")]
+    pub html: Option<PathBuf>,
+}
+
+/// Runs it.
+///
+/// # Errors
+/// Problems in the files; files that cannot be read or written.
+pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
+    let papers = papers(args, world)?;
+    let case = case(&papers, None);
+    let answer = check(&case)?;
+    let claim: Option<ClaimSummary> = None;
+    show(&papers, &answer, claim.as_ref(), world)?;
+    Ok(if answer.as_ordered {
+        Status::Fine
+    } else {
+        Status::NotAsOrdered
+    })
+}
+
+fn papers(args: &Check, world: &World) -> Result<Papers, Failure> {
+    if args.others.is_empty() {
+        return Err(Failure::error("no receipt named, expected `asordered check ORDER.yaml RECEIPT.yaml`")
+            .hint("name the receipt's file after the order's"));
+    }
+    paper::open(&args.order, &args.others, world.shop.as_deref())
+}
+
+/// Makes the case of a set of papers.
+pub fn case(papers: &Papers, today: Option<chrono::NaiveDate>) -> Case<'_> {
+    Case {
+        order: &papers.order,
+        receipts: &papers.receipts,
+        invoices: &papers.invoices,
+        supplier: papers.supplier.as_ref(),
+        shop: papers.shop.as_ref(),
+        today,
+    }
+}
+
+/// Prints the answer, as JSON or for a person.
+///
+/// # Errors
+/// The output cannot be written.
+pub fn show(
+    papers: &Papers,
+    answer: &Answer,
+    claim: Option<&ClaimSummary>,
+    world: &mut World,
+) -> Result<(), Failure> {
+    let text = if world.json {
+        json::printed(&json::answer(answer, claim))
+    } else {
+        terminal::answer(answer, &beside(papers, answer, claim), world.width, world.ink)
+    };
+    world.print(&text)
+}
+
+fn beside<'p>(papers: &'p Papers, answer: &Answer, claim: Option<&'p ClaimSummary>) -> Beside<'p> {
+    let receipts = answer
+        .receipts
+        .iter()
+        .filter_map(|number| papers.receipts.iter().find(|receipt| receipt.number.value == *number))
+        .map(|receipt| {
+            let slip = receipt.packing_slip.as_ref().map(|slip| format!(", packing slip {slip}"));
+            let by = receipt.by.as_ref().map(|by| format!(", received by {by}"));
+            format!(
+                "receipt {} of {}{}{}",
+                receipt.number.value,
+                receipt.date,
+                slip.unwrap_or_default(),
+                by.unwrap_or_default()
+            )
+        })
+        .collect();
+    Beside {
+        supplier: papers.supplier.as_ref().map(|supplier| supplier.name.as_str()),
+        job: papers.order.job.as_deref(),
+        receipts,
+        claim,
+    }
+}
+
+/// Says on the error stream that a file was written.
+pub fn wrote(path: &Path) {
+    notice(&format!("wrote {}", path.display()));
+}
