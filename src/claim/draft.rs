@@ -294,23 +294,26 @@ fn billed_otherwise(ordered: &OrderLine, finding: &Finding) -> Worth {
         text.as_deref()?.split_whitespace().next()?.replace(',', "").parse().ok()
     };
     let amount = Quantity::new(finding.amount.normalize(), finding.unit);
-    match (read(&finding.wanted), read(&finding.found)) {
-        (Some(wanted), Some(found)) => {
-            let difference = Money(found - wanted);
-            let value = difference.times(finding.amount);
+    let priced = value::priced(ordered, finding.amount);
+    match (read(&finding.wanted), read(&finding.found), priced) {
+        (Some(wanted), Some(found), Some(priced)) => {
+            let (wanted, found) = (Money(wanted), Money(found));
+            let value = (found - wanted).times(priced);
             Worth {
                 value: Some(value.max(Money::ZERO)),
                 arithmetic: format!(
-                    "{amount} billed at {} for {}: {amount} at {difference} = {value}",
-                    Money(found),
-                    Money(wanted)
+                    "{amount} billed at {} for {}: {} at {} = {value}",
+                    value::unit_price(found),
+                    value::unit_price(wanted),
+                    Quantity::new(priced.normalize(), ordered.per),
+                    value::unit_price(found - wanted),
                 ),
             }
         }
-        (Some(_) | None, _) => Worth {
+        (Some(_) | None, _, _) => Worth {
             value: None,
             arithmetic: format!(
-                "{amount}: the difference is not known, line {} has no price",
+                "{amount}: the difference is not known, line {} has no price for it",
                 ordered.line
             ),
         },

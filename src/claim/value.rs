@@ -49,13 +49,14 @@ pub fn at_order_price(line: &OrderLine, units: Decimal) -> Worth {
     match priced(line, units) {
         Some(priced) if line.per == line.quantity.unit => Worth {
             value: Some(price.times(priced)),
-            arithmetic: format!("{amount} at {price} = {}", price.times(priced)),
+            arithmetic: format!("{amount} at {} = {}", unit_price(price), price.times(priced)),
         },
         Some(priced) => Worth {
             value: Some(price.times(priced)),
             arithmetic: format!(
-                "{amount} is {}, at {price} a {} = {}",
+                "{amount} is {}, at {} for one {} = {}",
                 Quantity::new(priced.normalize(), line.per),
+                unit_price(price),
                 line.per,
                 price.times(priced)
             ),
@@ -68,12 +69,22 @@ pub fn at_order_price(line: &OrderLine, units: Decimal) -> Worth {
 }
 
 /// Returns an amount of the line's unit in the unit its price is for.
-fn priced(line: &OrderLine, units: Decimal) -> Option<Decimal> {
+pub(crate) fn priced(line: &OrderLine, units: Decimal) -> Option<Decimal> {
     if line.per == line.quantity.unit {
         return Some(units);
     }
     let amount = Quantity::new(units, line.quantity.unit);
     measure::convert(amount, line.per, line, None, &line.spot).ok()
+}
+
+/// Writes a unit price with two decimals, or with as many as it has: a screw may cost 0.0145.
+pub fn unit_price(price: Money) -> String {
+    let plain = price.0.normalize();
+    if plain.scale() <= 2 {
+        price.to_string()
+    } else {
+        plain.to_string()
+    }
 }
 
 /// Returns the reduction for goods of a lower grade that are kept: the difference of the two order prices, where
@@ -101,7 +112,10 @@ pub fn grades_apart(case: &Case<'_>, line: &OrderLine, finding: &Finding, units:
             Worth {
                 value: Some(value),
                 arithmetic: format!(
-                    "{amount} at the difference of {ordered} and {lower} ({difference}) = {value}"
+                    "{amount} at the difference of {} and {} ({}) = {value}",
+                    unit_price(ordered),
+                    unit_price(lower),
+                    unit_price(difference)
                 ),
             }
         }
