@@ -3,6 +3,7 @@
 pub mod calendar;
 pub mod deadlines;
 pub mod draft;
+pub mod letter;
 pub mod loss;
 pub mod remedy;
 pub mod value;
