@@ -12,3 +12,4 @@ mod accounting;
 mod answers;
 mod claim_draft;
 mod hostile;
+mod letter_words;

@@ -11,10 +11,10 @@ use crate::claim::letter::locale::Locale;
 use crate::claim::letter::words::{ask, choices, leaf_runs, sentence};
 use crate::claim::letter::{Beside, LetterKind};
 use crate::claim::loss::touched;
-use crate::claim::remedy::Against;
+use crate::claim::remedy::{Against, Remedy};
 use crate::model::answer::{Answer, LineAnswer};
 use crate::model::finding::Finding;
-use crate::model::kind::Effect;
+use crate::model::kind::{Aspect, Effect};
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::receipt::Receipt;
@@ -254,7 +254,7 @@ fn table(answer: &Answer, draft: &ClaimDraft) -> Vec<RowData> {
         .filter(|line| claimed(&line.line))
         .map(|line| RowData {
             line: line.line.clone(),
-            what: what(line.item.as_deref(), line.description.as_deref()).unwrap_or_default(),
+            what: short_name(line.item.as_ref(), line.description.as_ref()),
             ordered: Quantity::new(line.ordered, line.unit).to_string(),
             received: Quantity::new(line.arrived, line.unit).to_string(),
             difference: if line.arrived < line.ordered {
@@ -270,7 +270,7 @@ fn table(answer: &Answer, draft: &ClaimDraft) -> Vec<RowData> {
         if part.line.is_none() {
             rows.push(RowData {
                 line: "none".to_owned(),
-                what: what(part.item.as_deref(), part.description.as_deref()).unwrap_or_default(),
+                what: short_name(part.item.as_ref(), part.description.as_ref()),
                 ordered: "nothing".to_owned(),
                 received: part.amount.to_string(),
                 difference: format!("{} not ordered", part.amount.amount.normalize()),
@@ -278,6 +278,11 @@ fn table(answer: &Answer, draft: &ClaimDraft) -> Vec<RowData> {
         }
     }
     rows
+}
+
+/// Returns the code, else the words: a table has little room.
+fn short_name(item: Option<&String>, description: Option<&String>) -> String {
+    item.or(description).cloned().unwrap_or_default()
 }
 
 /// Returns `RWO-48x120, rift white oak veneer`.
@@ -311,14 +316,14 @@ fn item_data(
                     findings: part
                         .findings
                         .iter()
-                        .map(|finding| finding_data(case, finding))
+                        .map(|finding| finding_data(case, finding, draft.receipts.len() > 1))
                         .collect(),
                     ask: locale.grouped(&ask(part, line)),
                     choices: choices(part, line)
                         .iter()
                         .map(|choice| locale.grouped(choice))
                         .collect(),
-                    arithmetic: locale.grouped(&part.worth.arithmetic),
+                    arithmetic: says_money(part).then(|| locale.grouped(&part.worth.arithmetic)),
                     value: part
                         .worth
                         .value
@@ -337,15 +342,43 @@ fn line_of<'a>(answer: &'a Answer, part: &Part) -> Option<&'a LineAnswer> {
         .find(|line| part.line.as_deref() == Some(line.line.as_str()))
 }
 
-fn finding_data(case: &Case<'_>, finding: &Finding) -> FindingData {
+/// Whether a part says anything of money: goods to be collected or papers to be sent do not.
+const fn says_money(part: &Part) -> bool {
+    match part.remedy {
+        Remedy::Collect | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => false,
+        Remedy::Send
+        | Remedy::SendLeaves
+        | Remedy::NewSet
+        | Remedy::Replace
+        | Remedy::Buy
+        | Remedy::Credit
+        | Remedy::Reduce
+        | Remedy::CorrectInvoice
+        | Remedy::Pay => true,
+    }
+}
+
+/// `several` receipts: then each finding says which one it is about; a single one is named above.
+fn finding_data(case: &Case<'_>, finding: &Finding, several: bool) -> FindingData {
     let mut identifiers = Vec::new();
     if !finding.leaves.is_empty() {
         identifiers.push(leaf_runs(&finding.leaves));
     }
     if let Some(about) = &finding.about {
-        identifiers.push(about.clone());
+        identifiers.push(match finding.kind.aspect() {
+            Aspect::Grade => format!("scale {about}"),
+            Aspect::Price => format!("invoice {about}"),
+            Aspect::Item
+            | Aspect::Quantity
+            | Aspect::Size
+            | Aspect::Finish
+            | Aspect::Sequence
+            | Aspect::Condition
+            | Aspect::Papers
+            | Aspect::Timing => about.clone(),
+        });
     }
-    for number in &finding.receipts {
+    for number in finding.receipts.iter().filter(|_| several) {
         let slip = case
             .receipts
             .iter()

@@ -83,7 +83,7 @@ pub struct PartData {
     pub findings: Vec<FindingData>,
     pub ask: String,
     pub choices: Vec<String>,
-    pub arithmetic: String,
+    pub arithmetic: Option<String>,
     pub value: Option<String>,
 }
 

@@ -79,7 +79,7 @@ const RECEIPT: &[Field] = &[
 
 const ROW: &[Field] = &[
     field("line", Shape::Text, "the order line"),
-    field("what", Shape::Text, "item and description"),
+    field("what", Shape::Text, "the item, by its code where it has one"),
     field("ordered", Shape::Text, "amount ordered"),
     field("received", Shape::Text, "amount received"),
     field("difference", Shape::Text, "`2 short`, `2 over`, `none in number`"),
@@ -97,7 +97,7 @@ const PART: &[Field] = &[
     field("findings", Shape::List(&Shape::Record(FINDING)), "every finding"),
     field("ask", Shape::Text, "what is asked, a sentence"),
     field("choices", Shape::List(&Shape::Text), "what would do as well, a sentence each"),
-    field("arithmetic", Shape::Text, "how the value comes about"),
+    field("arithmetic", Shape::MaybeText, "how the value comes about"),
     field("value", Shape::MaybeText, "the value, where it is known and not nothing"),
 ];
 

@@ -84,14 +84,11 @@ pub fn choices(part: &Part, line: Option<&LineAnswer>) -> Vec<String> {
             option += 1;
         }
     }
-    for (remedy, worth) in &part.alternatives {
+    for (remedy, _) in &part.alternatives {
         match remedy {
             Remedy::NewSet => choices.push(new_set(line, "If they cannot be had from that flitch,")),
             Remedy::Credit if part.remedy == Remedy::Send || part.remedy == Remedy::SendLeaves => {
-                choices.push(format!(
-                    "If nothing can be sent, please credit it: {}.",
-                    worth.arithmetic
-                ));
+                choices.push("If nothing can be sent, please credit it.".to_owned());
             }
             Remedy::Credit if part.remedy == Remedy::Replace => {
                 choices.push("If they cannot be replaced in time, please credit them in full.".to_owned());
