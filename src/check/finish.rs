@@ -28,7 +28,12 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
 
 fn property(pair: &Pair<'_>, name: &str, wanted: &str) -> Vec<Found> {
     let mut groups: Vec<(Option<&str>, Vec<Touch>)> = Vec::new();
-    for (place, lot) in pair.lots.iter().enumerate().filter(|(_, lot)| !lot.amount.is_zero()) {
+    for (place, lot) in pair
+        .lots
+        .iter()
+        .enumerate()
+        .filter(|(_, lot)| !lot.amount.is_zero())
+    {
         let came = lot
             .line
             .finish
@@ -79,7 +84,10 @@ fn same(wanted: &str, came: &str) -> bool {
 }
 
 fn plain(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+    text.split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+        .to_lowercase()
 }
 
 /// Moisture outside the range is a difference; before it is claimed it is measured again, so it is told as something
@@ -107,7 +115,10 @@ fn moisture(pair: &Pair<'_>, (low, high): (Decimal, Decimal)) -> Vec<Found> {
             };
             let mut finding = Finding::new(kind, lot.amount, unit, text).about("moisture");
             finding.wanted = Some(wanted.clone());
-            finding.found = lot.line.moisture.map(|came| format!("{} %", came.normalize()));
+            finding.found = lot
+                .line
+                .moisture
+                .map(|came| format!("{} %", came.normalize()));
             finding.receipts = vec![lot.receipt.number.value.clone()];
             Some(Found {
                 finding,

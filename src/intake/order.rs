@@ -3,7 +3,7 @@
 use crate::intake::amount::{
     any_measure, measure, per_cent, per_cent_range, size, slack, some_quantity, unit,
 };
-use crate::intake::fields::{Field, Fields, Problems, Shape, Table, near, ticked};
+use crate::intake::fields::{Field, Fields, Problems, Shape, Table, ticked};
 use crate::intake::node::{Node, Value, shortened};
 use crate::intake::text::{date, flag, id, money, names, slug, whole, word};
 use crate::model::length::Length;
@@ -379,7 +379,10 @@ fn scale(node: &Node, problems: &mut Problems) -> Option<String> {
     );
     problems.push(match grades::near_scale(&text) {
         Some(name) => problem.hint(format!("did you mean `{name}`?")),
-        None => problem.hint(format!("there are {}", ticked(grades::scale_names()))),
+        None => problem.hint(format!(
+            "there are {}",
+            ticked(grades::scales().iter().map(|scale| scale.name.as_str()))
+        )),
     });
     None
 }
@@ -445,19 +448,23 @@ fn graded(
 pub fn unknown_grade(
     spot: &crate::model::spot::Spot,
     grade: &str,
-    scale: &grades::Scale,
+    scale: &'static grades::Scale,
 ) -> Problem {
     let problem = Problem::new(
         spot,
         format!(
             "unknown grade `{}` on scale `{}`",
             shortened(grade),
-            scale.name()
+            scale.name.as_str()
         ),
     );
-    match near(grade, scale.names()) {
-        Some(name) if grade.len() > 2 => problem.hint(format!("did you mean `{name}`?")),
-        Some(_) | None => problem.hint(format!("{} has {}", scale.name(), ticked(scale.names()))),
+    match scale.near(grade) {
+        Some(name) => problem.hint(format!("did you mean `{name}`?")),
+        None => problem.hint(format!(
+            "{} has {}",
+            scale.name.as_str(),
+            ticked(scale.names())
+        )),
     }
 }
 

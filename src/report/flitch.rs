@@ -1,9 +1,9 @@
 //! Draws a flitch: its leaves to scale in order of number, with sets, gaps, defects and the window they share. Chooses
 //! nothing. Every meaning is a word or a shape; tints only help the eye.
 
+use crate::check::sequence::stock::ranges;
 use crate::model::answer::{LeafShown, SequenceAnswer};
 use crate::model::rect::Rect;
-use crate::report::todo::ranges;
 use std::fmt::Write;
 
 /// Height of the tallest leaf, in drawing units.
@@ -24,7 +24,11 @@ pub fn drawings(sequence: &SequenceAnswer) -> Vec<(String, String)> {
     names
         .into_iter()
         .map(|name| {
-            let leaves: Vec<&LeafShown> = sequence.leaves.iter().filter(|leaf| leaf.flitch == name).collect();
+            let leaves: Vec<&LeafShown> = sequence
+                .leaves
+                .iter()
+                .filter(|leaf| leaf.flitch == name)
+                .collect();
             (name.to_owned(), drawing(name, &leaves, sequence))
         })
         .collect()
@@ -45,7 +49,9 @@ fn drawing(name: &str, leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Stri
     let mut last: Option<u32> = None;
     let mut widest: f64 = 0.0;
     for leaf in leaves {
-        let wide = leaf.size.map_or(40.0, |size| (size.across.nm() as f64 * scale).clamp(14.0, 110.0));
+        let wide = leaf.size.map_or(40.0, |size| {
+            (size.across.nm() as f64 * scale).clamp(14.0, 110.0)
+        });
         let gap = match (last, leaf.number) {
             (Some(last), Some(number)) if number > last + 1 => Some((last + 1, number - 1)),
             (Some(_) | None, Some(_) | None) => None,
@@ -85,10 +91,14 @@ fn one(
     leaf: &LeafShown,
     sequence: &SequenceAnswer,
 ) {
-    let tall = leaf.size.map_or(TALL, |size| size.along.nm() as f64 * scale);
+    let tall = leaf
+        .size
+        .map_or(TALL, |size| size.along.nm() as f64 * scale);
     let top = y + TALL - tall;
     // Leaves wider than their box would be are squeezed across; the picture says so by its title only.
-    let across = leaf.size.map_or(scale, |size| wide / size.across.nm().max(1) as f64);
+    let across = leaf
+        .size
+        .map_or(scale, |size| wide / size.across.nm().max(1) as f64);
     let set = leaf.set.map(|place| &sequence.filled[place]);
     let (class, below) = match (set, &leaf.unfit) {
         (Some(set), _) => ("leaf used", format!("set {}", set.wanted + 1)),

@@ -10,4 +10,6 @@ mod support;
 
 mod accounting;
 mod answers;
+mod grades;
 mod hostile;
+mod units;
