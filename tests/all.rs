@@ -1,2 +1,7 @@
 //! All integration tests, one binary.
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+#[path = "all/sequence_dice.rs"]
+mod sequence_dice;
+#[path = "all/sequence_sets.rs"]
+mod sequence_sets;
