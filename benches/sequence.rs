@@ -1,5 +1,9 @@
 //! Prints how long windows, sets and the order of unmarked leaves take, and how good the order is: `cargo bench --bench sequence`.
-#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a bench prints its figures and stops at the first surprise")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a bench prints its figures and stops at the first surprise"
+)]
 #![allow(clippy::disallowed_methods, reason = "a bench reads the clock")]
 
 use std::time::Instant;
@@ -29,16 +33,27 @@ fn delivery(dice: &mut Dice, gap: i64, defects: usize) -> Vec<Flitch> {
     let flitches = (0..40).map(|flitch| {
         let mut number = 0;
         let leaves = (0..50).map(|_| {
-            number += if gap > 0 && dice.roll(1, gap) == 1 { 2 } else { 1 };
+            number += if gap > 0 && dice.roll(1, gap) == 1 {
+                2
+            } else {
+                1
+            };
             let defects = (0..defects).map(|_| Rect {
                 left: inches(dice.roll(0, 46)),
                 butt: inches(dice.roll(0, 118)),
                 across: inches(dice.roll(1, 2)),
                 along: inches(dice.roll(1, 3)),
             });
-            Leaf { number, size: (inches(48), inches(120)), defects: defects.collect() }
+            Leaf {
+                number,
+                size: (inches(48), inches(120)),
+                defects: defects.collect(),
+            }
         });
-        Flitch { name: format!("{flitch:02}"), leaves: leaves.collect() }
+        Flitch {
+            name: format!("{flitch:02}"),
+            leaves: leaves.collect(),
+        }
     });
     flitches.collect()
 }
@@ -47,7 +62,12 @@ fn timed(name: &str, flitches: &[Flitch], wanted: &Wanted) {
     let start = Instant::now();
     let found = cut(flitches, wanted);
     let took = start.elapsed();
-    let spare = found.spare.iter().map(|run| run.leaves.len()).max().unwrap_or(0);
+    let spare = found
+        .spare
+        .iter()
+        .map(|run| run.leaves.len())
+        .max()
+        .unwrap_or(0);
     let mut used: Vec<&str> = found.filled.iter().map(|set| set.flitch.as_str()).collect();
     used.sort_unstable();
     used.dedup();
@@ -67,11 +87,16 @@ fn sets() {
         for gap in [0, 20, 8] {
             let mut dice = Dice(42);
             let flitches = delivery(&mut dice, gap, 0);
-            let sets: Vec<u32> = (0..200).map(|_| u32::try_from(dice.roll(low, high)).unwrap()).collect();
+            let sets: Vec<u32> = (0..200)
+                .map(|_| u32::try_from(dice.roll(low, high)).unwrap())
+                .collect();
             timed(
                 &format!("2,000 leaves, 200 sets of {low}-{high}, gap 1 in {gap}"),
                 &flitches,
-                &Wanted { sets, ..Wanted::default() },
+                &Wanted {
+                    sets,
+                    ..Wanted::default()
+                },
             );
         }
     }
@@ -79,11 +104,17 @@ fn sets() {
         for (across, along) in [(10, 40), (12, 60), (16, 70), (24, 60)] {
             let mut dice = Dice(43);
             let flitches = delivery(&mut dice, 20, 3);
-            let sets: Vec<u32> = (0..200).map(|_| u32::try_from(dice.roll(low, high)).unwrap()).collect();
+            let sets: Vec<u32> = (0..200)
+                .map(|_| u32::try_from(dice.roll(low, high)).unwrap())
+                .collect();
             timed(
                 &format!("the same, sets of {low}-{high}, 3 defects, clear {across} x {along} in"),
                 &flitches,
-                &Wanted { sets, clear: Some((inches(across), inches(along))), ..Wanted::default() },
+                &Wanted {
+                    sets,
+                    clear: Some((inches(across), inches(along))),
+                    ..Wanted::default()
+                },
             );
         }
     }

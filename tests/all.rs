@@ -5,3 +5,5 @@
 mod sequence_dice;
 #[path = "all/sequence_sets.rs"]
 mod sequence_sets;
+#[path = "all/sequence_window.rs"]
+mod sequence_window;

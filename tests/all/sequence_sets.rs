@@ -556,3 +556,88 @@ proptest! {
         prop_assert!(wrong.is_empty(), "{:?}", wrong);
     }
 }
+
+/// The same case as `case` in tests/reference/sequence_sets.py.
+fn reference_case(seed: u64, windows: bool) -> (Vec<Flitch>, Wanted) {
+    let mut dice = Dice(seed * 7_919 + 12_345);
+    for _ in 0..8 {
+        dice.roll(0, 1);
+    }
+    let mut flitches = Vec::new();
+    for index in 0..dice.roll(2, 5) {
+        let mut number = 0;
+        let mut leaves = Vec::new();
+        for _ in 0..dice.roll(6, 24) {
+            number += if dice.roll(0, 5) == 0 {
+                u32::try_from(dice.roll(2, 3)).unwrap()
+            } else {
+                1
+            };
+            let mut size = (nm(48), nm(96));
+            let mut defects = Vec::new();
+            if windows {
+                size = (nm(dice.roll(46, 48)), nm(dice.roll(94, 96)));
+                for _ in 0..dice.roll(0, 3) {
+                    let (left, butt) = (nm(dice.roll(0, 46)), nm(dice.roll(0, 90)));
+                    let (across, along) = (nm(dice.roll(1, 6)), nm(dice.roll(1, 20)));
+                    defects.push(Rect {
+                        left,
+                        butt,
+                        across,
+                        along,
+                    });
+                }
+            }
+            leaves.push(Leaf {
+                number,
+                size,
+                defects,
+            });
+        }
+        flitches.push(Flitch {
+            name: format!("f{index}"),
+            leaves,
+        });
+    }
+    let low = dice.roll(2, 5);
+    let high = low + dice.roll(1, 5);
+    let sets = (0..dice.roll(4, 16))
+        .map(|_| u32::try_from(dice.roll(low, high)).unwrap())
+        .collect();
+    let one_flitch = dice.roll(0, 5) == 0;
+    let clear = windows.then(|| (nm(dice.roll(12, 30)), nm(dice.roll(30, 70))));
+    (
+        flitches,
+        Wanted {
+            sets,
+            skip: 0,
+            one_flitch,
+            clear,
+        },
+    )
+}
+
+/// Answers of OR-tools 9.15 CP-SAT: `python3 tests/reference/sequence_sets.py > tests/reference/sequence_sets.json`.
+fn equals_the_general_solver(name: &str, windows: bool) {
+    let answers: BTreeMap<String, Vec<Score>> =
+        serde_json::from_str(include_str!("../reference/sequence_sets.json")).unwrap();
+    assert_eq!(answers[name].len(), 200);
+    for (seed, answer) in (1_u64..).zip(&answers[name]) {
+        let (flitches, wanted) = reference_case(seed, windows);
+        let found = cut(&flitches, &wanted);
+        assert!(found.proven, "seed {seed}");
+        assert_eq!(score(&found), *answer, "seed {seed}");
+        let wrong = faults(&flitches, &wanted, &found);
+        assert!(wrong.is_empty(), "seed {seed}: {wrong:?}");
+    }
+}
+
+#[test]
+fn two_hundred_larger_cases_without_windows_equal_a_general_solver() {
+    equals_the_general_solver("plain", false);
+}
+
+#[test]
+fn two_hundred_larger_cases_with_windows_equal_a_general_solver() {
+    equals_the_general_solver("windows", true);
+}

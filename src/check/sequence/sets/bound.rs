@@ -149,11 +149,35 @@ pub(super) fn sharpest(
     steps: usize,
 ) -> Bound {
     let largest = items.sizes.iter().copied().max().unwrap_or(1) as f64;
-    let mut weights: Vec<f64> = items
-        .sizes
-        .iter()
-        .map(|size| *size as f64 / largest)
-        .collect();
+    let mut starts: Vec<Vec<f64>> = vec![
+        items
+            .sizes
+            .iter()
+            .map(|size| *size as f64 / largest)
+            .collect(),
+    ];
+    for from in 0..items.sizes.len() {
+        starts.push(
+            (0..items.sizes.len())
+                .map(|class| if class < from { 0.0 } else { 1.0 })
+                .collect(),
+        );
+    }
+    let mut weights = Vec::new();
+    let mut nearest = f64::NEG_INFINITY;
+    for start in starts {
+        let here = bound(flitches, items, &whole(&start));
+        let need = here.need(&items.counts);
+        let most = here.most(limit);
+        if need > most {
+            return here;
+        }
+        let gap = (need - most) as f64 / need.max(1) as f64;
+        if gap > nearest {
+            nearest = gap;
+            weights = start;
+        }
+    }
     let mut best: Option<(f64, Bound)> = None;
     let mut pace = 1.0;
     let mut stale = 0;
@@ -194,4 +218,11 @@ pub(super) fn sharpest(
         }
     }
     best.map_or_else(|| by_size(flitches, items), |(_, bound)| bound)
+}
+
+fn whole(weights: &[f64]) -> Vec<i64> {
+    weights
+        .iter()
+        .map(|weight| (weight * SCALE).round() as i64)
+        .collect()
 }

@@ -19,18 +19,21 @@ impl Dice {
 struct Draft<'a> {
     flitches: &'a [Vec<&'a Part>],
     items: &'a Items,
+    /// What a piece of each size is worth: what is left over is to be worth as little as can be.
+    worth: Vec<i64>,
     memory: &'a mut [Vec<Memory>],
     packed: Vec<Vec<Vec<u16>>>,
     rest: Vec<u16>,
 }
 
 /// Tries some plain orders and then mends the best of them for at most `tries` steps.
-/// `ranking` has the flitches in the order in which they are to be preferred.
+/// `ranking` has the flitches in the order in which they are to be preferred, `weights` says what sizes are hard to place.
 pub(super) fn quick(
     flitches: &[Vec<&Part>],
     items: &Items,
     limit: usize,
     ranking: &[usize],
+    weights: &[i64],
     memory: &mut [Vec<Memory>],
     tries: usize,
 ) -> Option<Vec<Chosen>> {
@@ -41,11 +44,12 @@ pub(super) fn quick(
     let mut draft = Draft {
         flitches,
         items,
+        worth: worth(items, weights),
         memory,
         packed: empty.clone(),
         rest: items.counts.clone(),
     };
-    let mut best: Option<(usize, Vec<Vec<Vec<u16>>>, Vec<u16>, Vec<usize>)> = None;
+    let mut best: Option<(i64, Vec<Vec<Vec<u16>>>, Vec<u16>, Vec<usize>)> = None;
     let choices: Vec<Vec<usize>> = if limit == 1 {
         ranking.iter().map(|flitch| vec![*flitch]).collect()
     } else {
@@ -72,7 +76,7 @@ pub(super) fn quick(
             for (flitch, part) in &parts {
                 draft.fill(*flitch, *part, &tilt);
             }
-            let left = items.total(&draft.rest);
+            let left = draft.left();
             if left == 0 {
                 return Some(draft.chosen());
             }
@@ -92,12 +96,34 @@ pub(super) fn quick(
     draft.mend(left, active, tries).then(|| draft.chosen())
 }
 
+/// Brings the weights to about a leaf's size in units of 65,536, so that a tilt can only decide between near equals.
+fn worth(items: &Items, weights: &[i64]) -> Vec<i64> {
+    let heaviest = weights.iter().copied().max().unwrap_or(1).max(1);
+    let largest = items.sizes.iter().copied().max().unwrap_or(1) as i64;
+    let scaled = |weight: i64| {
+        i64::try_from(i128::from(weight) * i128::from(largest << 16) / i128::from(heaviest))
+    };
+    weights
+        .iter()
+        .zip(&items.sizes)
+        .map(|(weight, size)| scaled(*weight).unwrap_or(0) + *size as i64)
+        .collect()
+}
+
 /// Larger sizes first: the small ones fill the ends better.
 fn lean(size: usize) -> i64 {
     i64::try_from(size * size).unwrap_or(0).min(1 << 12)
 }
 
 impl Draft<'_> {
+    fn left(&self) -> i64 {
+        self.rest
+            .iter()
+            .zip(&self.worth)
+            .map(|(count, worth)| i64::from(*count) * worth)
+            .sum()
+    }
+
     fn chosen(&self) -> Vec<Chosen> {
         let mut chosen = Vec::new();
         for (flitch, parts) in self.packed.iter().enumerate() {
@@ -118,7 +144,9 @@ impl Draft<'_> {
     fn fill(&mut self, flitch: usize, part: usize, tilt: &[i64]) {
         let here = self.flitches[flitch][part];
         let counts = match &here.kind {
-            Kind::Plain | Kind::Windowed { .. } => labelled(here, self.items, &self.rest, tilt),
+            Kind::Plain | Kind::Windowed { .. } => {
+                labelled(here, self.items, &self.rest, &self.worth, tilt)
+            }
             Kind::Stepped { .. } | Kind::Woven(_) => {
                 one_by_one(here, self.items, &self.rest, &mut self.memory[flitch][part])
             }
@@ -137,7 +165,7 @@ impl Draft<'_> {
     }
 
     /// Empties a few parts at a time and fills them again, keeping what is no worse.
-    fn mend(&mut self, mut left: usize, mut active: Vec<usize>, tries: usize) -> bool {
+    fn mend(&mut self, mut left: i64, mut active: Vec<usize>, tries: usize) -> bool {
         let mut dice = Dice(0x2545_f491_4f6c_dd1d);
         let smallest = self.items.sizes.iter().copied().min().unwrap_or(1);
         for _ in 0..tries {
@@ -187,7 +215,7 @@ impl Draft<'_> {
                     self.fill(*flitch, *part, &tilt);
                 }
             }
-            let now = self.items.total(&self.rest);
+            let now = self.left();
             if now <= left {
                 left = now;
                 if let Some((out, into, _)) = swapped {
@@ -208,7 +236,7 @@ impl Draft<'_> {
 }
 
 /// The best cutting of a part from the rest, keeping for each end one best way (so not always the very best).
-fn labelled(part: &Part, items: &Items, rest: &[u16], tilt: &[i64]) -> Vec<u16> {
+fn labelled(part: &Part, items: &Items, rest: &[u16], worth: &[i64], tilt: &[i64]) -> Vec<u16> {
     let classes = items.sizes.len();
     let mut value = vec![0_i64; part.len + 1];
     let mut used = vec![0_u16; (part.len + 1) * classes];
@@ -220,7 +248,7 @@ fn labelled(part: &Part, items: &Items, rest: &[u16], tilt: &[i64]) -> Vec<u16> 
             {
                 continue;
             }
-            let here = value[end - size] + (i64::try_from(size).unwrap_or(0) << 16) + tilt[class];
+            let here = value[end - size] + worth[class] + tilt[class];
             if here > best.0 && part.starts(items, class, end - size) {
                 best = (here, Some(class));
             }

@@ -68,7 +68,15 @@ pub(super) fn pack(
         .iter()
         .map(|flitch| flitch.iter().map(|_| Memory::default()).collect())
         .collect();
-    if let Some(found) = quick(flitches, items, limit, &ranking, &mut memory, tries / 20) {
+    if let Some(found) = quick(
+        flitches,
+        items,
+        limit,
+        &ranking,
+        &sizes.weights,
+        &mut memory,
+        tries / 20,
+    ) {
         return Verdict::Packed(found);
     }
     let short = SHORT.min(*work);
@@ -86,12 +94,16 @@ pub(super) fn pack(
         Verdict::Packed(_) | Verdict::Impossible => return verdict,
         Verdict::Unknown => {}
     }
-    let sharp = sharpest(flitches, items, limit, 80);
+    let sharp = sharpest(flitches, items, limit, 150);
     if sharp.excludes(items, limit) {
         return Verdict::Impossible;
     }
-    if let Some(found) = quick(flitches, items, limit, &ranking, &mut memory, tries) {
-        return Verdict::Packed(found);
+    let mut sharp_ranking = ranking.clone();
+    sharp_ranking.sort_by_key(|flitch| std::cmp::Reverse(sharp.flitches[*flitch]));
+    for (ranking, weights) in [(&sharp_ranking, &sharp.weights), (&ranking, &sizes.weights)] {
+        if let Some(found) = quick(flitches, items, limit, ranking, weights, &mut memory, tries) {
+            return Verdict::Packed(found);
+        }
     }
     let allowed = (*work).min(400_000);
     let (verdict, spent) = search(
