@@ -12,4 +12,7 @@ mod accounting;
 mod answers;
 mod grades;
 mod hostile;
+mod sequence_dice;
+mod sequence_sets;
+mod sequence_window;
 mod units;
