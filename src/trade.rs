@@ -1,7 +1,11 @@
 //! Data of the trade, embedded: grade scales, units, finishes, tolerances, notice periods, lumber. Each row names its
 //! source. A table is read the first time it is asked for. Applies no rule to a delivery; that is `check`.
 
+pub mod finishes;
 pub mod grades;
+pub mod lumber;
+pub mod notices;
+pub mod tolerances;
 pub mod units;
 
 /// The longest distance at which a misspelt name is still offered: one slip in a short name, two in a long one.
