@@ -3,6 +3,8 @@
 
 pub mod finishes;
 pub mod grades;
+pub mod lumber;
+pub mod notices;
 pub mod tolerances;
 pub mod units;
 

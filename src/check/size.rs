@@ -4,6 +4,7 @@
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
 use crate::check::pair::{Pair, PairedLot};
+use crate::intake::fields::ticked;
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::length::Length;
@@ -59,19 +60,29 @@ fn slack(line: &OrderLine) -> Result<Slack, Vec<Problem>> {
         }),
         Some(SizeTolerance::Standard(name)) => match tolerances::named(&name.value) {
             Some(standard) => Ok(Slack {
-                face: (standard.face_under, standard.face_over),
-                thickness: (standard.thickness_under, standard.thickness_over),
+                face: (standard.sides.under, standard.sides.over),
+                thickness: standard
+                    .thickness
+                    .as_ref()
+                    .map_or(none, |thickness| (thickness.under, thickness.over)),
             }),
-            None => Err(vec![
-                Problem::new(
+            None => {
+                let problem = Problem::new(
                     &name.spot,
                     format!("unknown size tolerance `{}`", name.value),
-                )
-                .hint(format!(
-                    "there are {}; or give `{{under: 1/16 in, over: 0 in}}`",
-                    tolerances::names().collect::<Vec<_>>().join(", ")
-                )),
-            ]),
+                );
+                Err(vec![match tolerances::near(&name.value) {
+                    Some(near) => problem.hint(format!("did you mean `{near}`?")),
+                    None => problem.hint(format!(
+                        "there are {}; or give `{{under: 1/16 in, over: 0 in}}`",
+                        ticked(
+                            tolerances::standards()
+                                .iter()
+                                .map(|standard| standard.name.as_str())
+                        )
+                    )),
+                }])
+            }
         },
     }
 }
