@@ -3,6 +3,7 @@
     clippy::unwrap_used,
     clippy::disallowed_methods,
     missing_docs,
+    unreachable_pub,
     reason = "a test stops at the first surprise, and starts programs and reads files"
 )]
 
