@@ -2,7 +2,7 @@
 //! nothing. Every meaning is a word or a shape; tints only help the eye.
 
 use crate::check::sequence::stock::ranges;
-use crate::model::answer::{LeafShown, SequenceAnswer};
+use crate::model::answer::{Answer, LeafShown, SequenceAnswer};
 use crate::model::rect::Rect;
 use std::fmt::Write;
 
@@ -15,26 +15,85 @@ const SPACE: f64 = 6.0;
 
 /// Returns one drawing for each flitch: its name and the SVG.
 pub fn drawings(sequence: &SequenceAnswer) -> Vec<(String, String)> {
-    let mut names: Vec<&str> = Vec::new();
-    for leaf in &sequence.leaves {
-        if !names.contains(&leaf.flitch.as_str()) {
-            names.push(&leaf.flitch);
-        }
-    }
-    names
+    by_flitch(sequence)
         .into_iter()
-        .map(|name| {
-            let leaves: Vec<&LeafShown> = sequence
-                .leaves
-                .iter()
-                .filter(|leaf| leaf.flitch == name)
-                .collect();
-            (name.to_owned(), drawing(name, &leaves, sequence))
-        })
+        .map(|(name, leaves)| (name.to_owned(), drawing(name, &leaves, sequence)))
         .collect()
 }
 
+/// Returns all flitches of an answer in one SVG file, one below the other, with its own style.
+pub fn sheet(answer: &Answer) -> String {
+    let mut body = String::new();
+    let (mut y, mut widest) = (24.0, 240.0_f64);
+    for line in &answer.lines {
+        for sequence in &line.sequence {
+            for (name, leaves) in by_flitch(sequence) {
+                let picture = picture(&leaves, sequence);
+                // Writing into a string cannot fail.
+                let _ = write!(
+                    body,
+                    "<text class=\"head\" x=\"0\" y=\"{:.0}\">{}</text><g transform=\"translate(0 {:.0})\"><title>{}</title>{}</g>",
+                    y - 8.0,
+                    escaped(&format!("line {}, flitch {name}", line.line)),
+                    y,
+                    escaped(&format!("Flitch {name}: {}", told(&leaves, sequence))),
+                    picture.body,
+                );
+                y += picture.height + 24.0;
+                widest = widest.max(picture.width);
+            }
+        }
+    }
+    format!(
+        "<svg role=\"img\" viewBox=\"-8 0 {:.0} {y:.0}\" width=\"{:.0}\" height=\"{y:.0}\" xmlns=\"http://www.w3.org/2000/svg\">\
+         <title>{}</title><style>{STYLE}</style>{HATCH}{body}</svg>\n",
+        widest + 16.0,
+        widest + 16.0,
+        escaped(&format!("Leaves of order {}", answer.order)),
+    )
+}
+
+/// The style of a drawing that stands alone; a page brings its own.
+const STYLE: &str = "svg{background:#fdfcfa}.leaf{stroke:#1d1b18;fill:#efe4cf}.leaf.used{fill:#d9e6ef;stroke:#3a5a73;stroke-width:2}\
+.leaf.spare{stroke-dasharray:4 2}.leaf.unfit{fill:none}.cross{stroke:#8c2f14;stroke-width:1.5}\
+.defect{fill:url(#hatch);stroke:#8c2f14}.hatch{stroke:#8c2f14;stroke-width:2}\
+.window{fill:none;stroke:#3a5a73;stroke-width:1.5;stroke-dasharray:6 3}.gap{fill:none;stroke:#625c54;stroke-dasharray:2 4}\
+text{font:10px system-ui,sans-serif;fill:#1d1b18;text-anchor:middle}text.to{fill:#625c54;font-size:9px}\
+text.head{font-size:12px;text-anchor:start}";
+
+/// Defects are hatched, so that they are told without colour.
+const HATCH: &str = "<defs><pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" \
+patternTransform=\"rotate(45)\"><line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\" class=\"hatch\"/></pattern></defs>";
+
+fn by_flitch(sequence: &SequenceAnswer) -> Vec<(&str, Vec<&LeafShown>)> {
+    let mut flitches: Vec<(&str, Vec<&LeafShown>)> = Vec::new();
+    for leaf in &sequence.leaves {
+        match flitches.iter_mut().find(|(name, _)| *name == leaf.flitch) {
+            Some((_, leaves)) => leaves.push(leaf),
+            None => flitches.push((&leaf.flitch, vec![leaf])),
+        }
+    }
+    flitches
+}
+
+struct Picture {
+    body: String,
+    width: f64,
+    height: f64,
+}
+
 fn drawing(name: &str, leaves: &[&LeafShown], sequence: &SequenceAnswer) -> String {
+    let picture = picture(leaves, sequence);
+    let title = escaped(&format!("Flitch {name}: {}", told(leaves, sequence)));
+    let width = picture.width + 4.0;
+    format!(
+        "<svg role=\"img\" viewBox=\"-2 -2 {width:.0} {:.0}\" width=\"{width:.0}\" xmlns=\"http://www.w3.org/2000/svg\">\
+         <title>{title}</title>{HATCH}{}</svg>",
+        picture.height, picture.body,
+    )
+}
+
+fn picture(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Picture {
     let longest = leaves
         .iter()
         .filter_map(|leaf| leaf.size)
@@ -70,16 +129,11 @@ fn drawing(name: &str, leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Stri
         widest = widest.max(x);
         last = leaf.number;
     }
-    let (width, height) = (widest.max(60.0), y + TALL + 50.0);
-    let title = escaped(&format!("Flitch {name}: {}", told(leaves, sequence)));
-    format!(
-        "<svg role=\"img\" viewBox=\"-2 -2 {:.0} {height:.0}\" width=\"{:.0}\" xmlns=\"http://www.w3.org/2000/svg\">\
-         <title>{title}</title>\
-         <defs><pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
-         <line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\" class=\"hatch\"/></pattern></defs>{body}</svg>",
-        width + 4.0,
-        width + 4.0,
-    )
+    Picture {
+        body,
+        width: widest.max(60.0),
+        height: y + TALL + 50.0,
+    }
 }
 
 fn one(
