@@ -6,8 +6,10 @@ use crate::model::answer::{Answer, LeafShown, SequenceAnswer};
 use crate::model::rect::Rect;
 use std::fmt::Write;
 
-/// Height of the tallest leaf, in drawing units.
-const TALL: f64 = 120.0;
+/// Height of the tallest leaf, in drawing units: at least, and at most where leaves are narrow.
+const TALL: (f64, f64) = (120.0, 240.0);
+/// How wide a leaf should be so that its words have room.
+const ROOM: f64 = 34.0;
 /// Widest row.
 const ROW: f64 = 720.0;
 /// Between leaves.
@@ -101,8 +103,16 @@ fn picture(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Picture {
         .max()
         .unwrap_or(1)
         .max(1);
+    let narrowest = leaves
+        .iter()
+        .filter_map(|leaf| leaf.size)
+        .map(|size| size.across.nm())
+        .min()
+        .unwrap_or(longest)
+        .max(1);
     // Drawing units for one nanometre; pictures need no exactness.
-    let scale = TALL / longest as f64;
+    let tall = (ROOM * longest as f64 / narrowest as f64).clamp(TALL.0, TALL.1);
+    let scale = tall / longest as f64;
     let mut body = String::new();
     let (mut x, mut y) = (0.0, 0.0);
     let mut last: Option<u32> = None;
@@ -118,13 +128,13 @@ fn picture(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Picture {
         let needed = wide + if gap.is_some() { 46.0 + SPACE } else { 0.0 };
         if x > 0.0 && x + needed > ROW {
             x = 0.0;
-            y += TALL + 58.0;
+            y += tall + 58.0;
         }
         if let Some((first, last)) = gap {
-            missing(&mut body, x, y, first, last);
+            missing(&mut body, (x, y, tall), first, last);
             x += 46.0 + SPACE;
         }
-        one(&mut body, x, y, wide, scale, leaf, sequence);
+        one(&mut body, (x, y + tall, wide), scale, leaf, sequence);
         x += wide + SPACE;
         widest = widest.max(x);
         last = leaf.number;
@@ -132,23 +142,21 @@ fn picture(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Picture {
     Picture {
         body,
         width: widest.max(60.0),
-        height: y + TALL + 50.0,
+        height: y + tall + 50.0,
     }
 }
 
 fn one(
     body: &mut String,
-    x: f64,
-    y: f64,
-    wide: f64,
+    (x, butt, wide): (f64, f64, f64),
     scale: f64,
     leaf: &LeafShown,
     sequence: &SequenceAnswer,
 ) {
     let tall = leaf
         .size
-        .map_or(TALL, |size| size.along.nm() as f64 * scale);
-    let top = y + TALL - tall;
+        .map_or(TALL.0, |size| size.along.nm() as f64 * scale);
+    let top = butt - tall;
     // Leaves wider than their box would be are squeezed across; the picture says so by its title only.
     let across = leaf
         .size
@@ -174,7 +182,7 @@ fn one(
         (
             x + rect.left.nm() as f64 * across,
             // The butt end is drawn below.
-            y + TALL - (rect.butt.nm() + rect.along.nm()) as f64 * scale,
+            butt - (rect.butt.nm() + rect.along.nm()) as f64 * scale,
             (rect.across.nm() as f64 * across).max(2.0),
             (rect.along.nm() as f64 * scale).max(2.0),
         )
@@ -208,9 +216,9 @@ fn one(
     let _ = write!(
         body,
         "<text class=\"number\" x=\"{middle:.1}\" y=\"{:.1}\">{}</text><text class=\"to\" x=\"{middle:.1}\" y=\"{:.1}\">{}</text></g>",
-        y + TALL + 14.0,
+        butt + 14.0,
         escaped(&leaf.name),
-        y + TALL + 28.0,
+        butt + 28.0,
         escaped(&short(&below, wide)),
     );
 }
@@ -226,7 +234,7 @@ fn short(words: &str, wide: f64) -> String {
     }
 }
 
-fn missing(body: &mut String, x: f64, y: f64, first: u32, last: u32) {
+fn missing(body: &mut String, (x, y, tall): (f64, f64, f64), first: u32, last: u32) {
     let numbers = if first == last {
         first.to_string()
     } else {
@@ -235,13 +243,13 @@ fn missing(body: &mut String, x: f64, y: f64, first: u32, last: u32) {
     let _ = write!(
         body,
         "<g><title>leaves {numbers} are not here</title>\
-         <rect class=\"gap\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"46\" height=\"{TALL}\"/>\
+         <rect class=\"gap\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"46\" height=\"{tall:.1}\"/>\
          <text class=\"to\" x=\"{:.1}\" y=\"{:.1}\">not here</text>\
          <text class=\"number\" x=\"{:.1}\" y=\"{:.1}\">{numbers}</text></g>",
         x + 23.0,
-        y + TALL / 2.0,
+        y + tall / 2.0,
         x + 23.0,
-        y + TALL + 14.0,
+        y + tall + 14.0,
     );
 }
 

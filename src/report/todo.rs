@@ -57,8 +57,9 @@ pub fn verdict(answer: &Answer) -> String {
     let mut parts = Vec::new();
     let differ = answer.lines.iter().filter(|line| !line.as_ordered).count();
     if differ > 0 {
+        let verb = if differ == 1 { "differs" } else { "differ" };
         parts.push(format!(
-            "{differ} of {}",
+            "{differ} of {} {verb}",
             counted(answer.lines.len(), "line", "lines")
         ));
     }
