@@ -33,8 +33,10 @@ pub fn run(args: &Sets, world: &mut World) -> Result<Status, Failure> {
     let papers = paper::open(&args.order, &args.receipts, world.shop.as_deref())?;
     let answer = check(&case(&papers, None))?;
     if sets::lines(&answer).next().is_none() {
-        return Err(Failure::error(format!("order {} asks for no sets", answer.order))
-            .hint("a line asks for sets with `sequence: {sets: [4, 4]}`"));
+        return Err(
+            Failure::error(format!("order {} asks for no sets", answer.order))
+                .hint("a line asks for sets with `sequence: {sets: [4, 4]}`"),
+        );
     }
     let text = if world.json {
         json::printed(&sets::as_json(&answer))

@@ -32,7 +32,14 @@ pub fn terminal(answer: &Answer, width: usize, ink: Ink) -> String {
         page.wrapped_as(0, &head, |text| ink.strong(text));
         let (filled, wanted) = (sequence.filled.len(), sequence.wanted.len());
         let verdict = format!("{filled} of {wanted} sets can be made");
-        page.plain(&format!("  {}", if filled == wanted { ink.good(&verdict) } else { ink.bad(&verdict) }));
+        page.plain(&format!(
+            "  {}",
+            if filled == wanted {
+                ink.good(&verdict)
+            } else {
+                ink.bad(&verdict)
+            }
+        ));
         for words in &sequence.worked_out {
             page.wrapped(2, words);
         }
@@ -57,7 +64,12 @@ fn rows(line: &LineAnswer, sequence: &SequenceAnswer) -> Vec<(&'static str, Stri
         let name = sequence.faces[set.wanted]
             .clone()
             .unwrap_or_else(|| format!("set {}", set.wanted + 1));
-        let from = format!("{name}: {} leaves, {}/{}", set.size, set.flitch, ranges(&set.leaves));
+        let from = format!(
+            "{name}: {} leaves, {}/{}",
+            set.size,
+            set.flitch,
+            ranges(&set.leaves)
+        );
         let window = set
             .window_text
             .as_ref()
@@ -68,11 +80,19 @@ fn rows(line: &LineAnswer, sequence: &SequenceAnswer) -> Vec<(&'static str, Stri
     for (run, why) in &sequence.unfit {
         rows.push(("hold", format!("{}: {why}", named(run))));
     }
-    let spare = sequence.spare.iter().map(named).collect::<Vec<_>>().join("; ");
+    let spare = sequence
+        .spare
+        .iter()
+        .map(named)
+        .collect::<Vec<_>>()
+        .join("; ");
     if !spare.is_empty() && sequence.missing.is_empty() {
         rows.push(("spare", format!("{spare}: could serve as backers")));
     } else if !spare.is_empty() {
-        rows.push(("hold", format!("{spare}: for the sets that cannot be made yet")));
+        rows.push((
+            "hold",
+            format!("{spare}: for the sets that cannot be made yet"),
+        ));
     }
     rows
 }

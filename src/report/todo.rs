@@ -135,7 +135,9 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
     if let Some(claim) = claim {
         let value = match claim.value {
             None => "value not known: the order has no price for it".to_owned(),
-            Some(value) if value == Money::ZERO => "no money; goods or papers are asked for".to_owned(),
+            Some(value) if value == Money::ZERO => {
+                "no money; goods or papers are asked for".to_owned()
+            }
             Some(value) => format!("{value} {}", claim.currency),
         };
         rows.push(("claim", value));
