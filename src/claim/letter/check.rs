@@ -5,7 +5,7 @@
 
 use crate::claim::letter::shape::{Field, LETTER, Shape};
 use crate::claim::letter::templates::Source;
-use crate::intake::fields::near;
+use crate::model::words::near;
 use crate::model::problem::Problem;
 use crate::model::spot::Spot;
 use handlebars::template::{HelperTemplate, Parameter, Template, TemplateElement};
