@@ -303,3 +303,20 @@ fn hostile_names_and_notes_come_out_harmless() {
     assert!(letter.text.contains("{{shop.name}}"), "data is no template");
     assert!(letter.text.lines().all(|line| line.chars().count() <= 78));
 }
+
+/// The design's own example: two sheets short and the set they leave unmade are 425.00, in one linked item.
+#[test]
+fn the_demos_exchange_is_one_item_worth_the_two_sheets() {
+    let papers = demo("PO-2107", &["RG-311"]);
+    let (case, answer) = (papers.case(), papers.answer());
+    let drafts = claim::draft(&case, &answer, day("2026-03-19"));
+    assert_eq!(drafts.len(), 1);
+    let summary = claim::summary(&drafts).unwrap();
+    assert_eq!(summary.value.unwrap().to_string(), "425.00");
+    assert_eq!(summary.notify_by, Some(day("2026-03-23")));
+    let text = joined(&write(&case, &answer, &drafts[0], LetterKind::Notice).text);
+    for words in ["1. The quantities of lines 1 and 2 look exchanged", "In all: 425.00 USD."] {
+        assert!(text.contains(words), "`{words}` is not in\n{text}");
+    }
+    assert!(!text.contains("2. "), "one linked item");
+}

@@ -78,7 +78,7 @@ pub fn data(
         .map(|value| locale.money(value, &draft.currency));
     let answer_by = match draft.against {
         Against::Supplier => deadlines::answer_by(case, today),
-        Against::Carrier => deadlines::carrier_follow_up(today)[0].date,
+        Against::Carrier => deadlines::carrier_answer_by(today),
     };
     let items = draft.items.iter().enumerate();
     Ok(LetterData {
@@ -106,6 +106,10 @@ pub fn data(
         answer_by: locale.date(answer_by),
         shipment: (draft.against == Against::Carrier).then(|| {
             let follow_up = deadlines::carrier_follow_up(today);
+            let day = |place: usize| {
+                let deadline = follow_up.get(place);
+                locale.date(deadline.map_or(today, |deadline| deadline.date))
+            };
             ShipmentData {
                 carrier: carrier_name.to_owned(),
                 pro: carrier.and_then(|carrier| carrier.pro.clone()),
@@ -119,8 +123,8 @@ pub fn data(
                     "the invoice value of the goods stated below, which the invoice determines"
                         .to_owned()
                 }),
-                acknowledge_by: locale.date(follow_up[0].date),
-                settle_by: locale.date(follow_up[1].date),
+                acknowledge_by: day(0),
+                settle_by: day(1),
             }
         }),
         value,
