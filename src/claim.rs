@@ -5,6 +5,8 @@ pub mod deadlines;
 pub mod draft;
 pub mod letter;
 pub mod loss;
+pub mod mail;
+pub mod photo;
 pub mod remedy;
 pub mod value;
 pub mod wishes;

@@ -17,6 +17,8 @@ mod grades;
 mod hostile;
 mod letter_templates;
 mod letter_words;
+mod mail_reader;
+mod mail_server;
 mod sequence_dice;
 mod sequence_sets;
 mod sequence_window;
