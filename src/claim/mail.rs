@@ -3,8 +3,10 @@
 
 use crate::claim::letter::clean;
 use chrono::{DateTime, Utc};
-use lettre::message::header::{ContentType, HeaderName, HeaderValue};
-use lettre::message::{Attachment, Mailbox, MultiPart, SinglePart};
+use lettre::message::header::{
+    ContentTransferEncoding, ContentType, HeaderName, HeaderValue,
+};
+use lettre::message::{Attachment, Body, Mailbox, MultiPart, SinglePart};
 use lettre::{Address, Message};
 use sha2::{Digest, Sha256};
 use std::time::SystemTime;
@@ -112,7 +114,10 @@ pub fn message(draft: &Draft, unsent: bool, message_id: Option<&str>) -> Result<
     for file in &draft.attached {
         let name = file_name(&file.name);
         let kind = content_type(&name);
-        whole = whole.singlepart(Attachment::new(name).body(file.bytes.clone(), kind));
+        // Always base64: as text, a mail system might change its line ends, and with them its hash.
+        let body = Body::new_with_encoding(file.bytes.clone(), ContentTransferEncoding::Base64)
+            .map_err(|_| format!("`{name}` cannot be attached"))?;
+        whole = whole.singlepart(Attachment::new(name).body(body, kind));
     }
     let message = builder
         .multipart(whole)
