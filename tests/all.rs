@@ -3,5 +3,11 @@
 
 #[path = "all/grades.rs"]
 mod grades;
+#[path = "all/lumber.rs"]
+mod lumber;
+#[path = "all/measure.rs"]
+mod measure;
+#[path = "all/trade.rs"]
+mod trade;
 #[path = "all/units.rs"]
 mod units;
