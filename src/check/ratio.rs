@@ -173,3 +173,56 @@ impl Ord for Ratio {
         }
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+mod tests {
+    use super::Ratio;
+    use proptest::prelude::{any, prop_assert_eq, proptest};
+    use rust_decimal::Decimal;
+
+    fn ratio(above: u128, below: u128) -> Ratio {
+        Ratio::new(above, below).unwrap()
+    }
+
+    proptest! {
+        #[test]
+        fn order_sum_product_and_quotient_agree_with_common_denominators(
+            (a, b, c, d) in (any::<u16>(), 1_u16.., any::<u16>(), 1_u16..)
+        ) {
+            let (a, b, c, d) = (u128::from(a), u128::from(b), u128::from(c), u128::from(d));
+            let (x, y) = (ratio(a, b), ratio(c, d));
+            prop_assert_eq!(x.cmp(&y), (a * d).cmp(&(c * b)));
+            prop_assert_eq!(x.plus(y), Ratio::new(a * d + c * b, b * d));
+            prop_assert_eq!(x.times(y), Ratio::new(a * c, b * d));
+            prop_assert_eq!(x.over(y), Ratio::new(a * d, b * c));
+        }
+
+        #[test]
+        fn a_decimal_comes_back_as_it_was(low: u32, mid: u32, high: u32, scale in 0_u32..=28) {
+            let amount = Decimal::from_parts(low, mid, high, false, scale);
+            prop_assert_eq!(Ratio::of(amount).and_then(Ratio::decimal), Some(amount));
+        }
+    }
+
+    #[test]
+    fn fractions_too_long_for_a_decimal_are_rounded_by_long_division() {
+        let long = 3 * 10_u128.pow(30);
+        assert_eq!(ratio(2 * long + 1, long).decimal(), Some(Decimal::TWO));
+        assert_eq!(
+            ratio(2 * 10_u128.pow(30) + 3, long).decimal(),
+            Some(Decimal::new(666_666_667, 9))
+        );
+    }
+
+    #[test]
+    fn negatives_zero_divisors_and_overflow_are_refused() {
+        assert_eq!(Ratio::of(Decimal::NEGATIVE_ONE), None);
+        assert_eq!(Ratio::new(1, 0), None);
+        assert_eq!(Ratio::ONE.over(Ratio::ZERO), None);
+        let most = ratio(u128::MAX, 1);
+        assert_eq!(most.times(ratio(2, 1)), None);
+        assert_eq!(most.plus(Ratio::ONE), None);
+        assert_eq!(most.decimal(), None);
+    }
+}
