@@ -2,6 +2,7 @@
 
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
+use crate::check::ratio::Ratio;
 use crate::check::{
     accounting, condition, finish, grade, item, papers, price, quantity, sequence, size, timing,
 };
@@ -30,8 +31,10 @@ pub struct PairedLot<'a> {
     pub index: usize,
     /// The receipt line.
     pub line: &'a ReceiptLine,
-    /// How much, in the order line's unit.
+    /// How much, in the order line's unit, as a decimal.
     pub amount: Decimal,
+    /// The same as a fraction: four pieces of a dozen are a third, and three such lots are one dozen.
+    pub exact: Ratio,
     /// How the order line was found, where the clerk did not name it.
     pub paired_by: Option<String>,
 }
@@ -39,7 +42,12 @@ pub struct PairedLot<'a> {
 impl Pair<'_> {
     /// Returns how much arrived, in the order line's unit.
     pub fn arrived(&self) -> Decimal {
-        self.lots.iter().map(|lot| lot.amount).sum()
+        self.lots
+            .iter()
+            .try_fold(Ratio::ZERO, |sum, lot| sum.plus(lot.exact))
+            .and_then(Ratio::decimal)
+            // Fractions too odd to add up are added as the decimals they round to.
+            .unwrap_or_else(|| self.lots.iter().map(|lot| lot.amount).sum())
     }
 
     /// Returns the distinct receipts of the lots at these places, in order of time.
