@@ -1,6 +1,8 @@
 //! All integration tests, one binary.
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+#[path = "all/sequence_complete.rs"]
+mod sequence_complete;
 #[path = "all/sequence_dice.rs"]
 mod sequence_dice;
 #[path = "all/sequence_sets.rs"]

@@ -1,5 +1,6 @@
 //! Sequence: do the leaves make the sets that were ordered?
 
+pub mod complete;
 pub mod leaves;
 pub mod sets;
 pub mod window;
