@@ -185,6 +185,29 @@ impl Stock {
         });
     }
 
+    /// Returns the numbers of all leaves that came, acceptable or not, by flitch.
+    pub fn arrived(&self) -> Vec<(String, Vec<u32>)> {
+        let mut arrived: Vec<(String, Vec<u32>)> = Vec::new();
+        for leaf in &self.shown {
+            let Some(number) = leaf.number else { continue };
+            match arrived
+                .iter_mut()
+                .find(|(flitch, _)| *flitch == leaf.flitch)
+            {
+                Some((_, numbers)) => numbers.push(number),
+                None => arrived.push((leaf.flitch.clone(), vec![number])),
+            }
+        }
+        arrived
+    }
+
+    /// Returns whether a flitch's leaves carry numbers of their own.
+    pub fn is_marked(&self, flitch: &str) -> bool {
+        self.shown
+            .iter()
+            .any(|leaf| leaf.flitch == flitch && leaf.number.is_some())
+    }
+
     /// Returns the names of leaves by their numbers.
     pub fn names(&self, flitch: &str, numbers: &[u32]) -> Vec<String> {
         numbers
