@@ -103,7 +103,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
     let as_ordered = found
         .iter()
         .all(|found| found.finding.kind.effect() == Effect::Informs);
-    let again: Decimal = accounting::look_again(pair, &found, &rejected).iter().sum();
+    let held: Decimal = accounting::held(pair, &found, &rejected).iter().sum();
     let lots = lots(pair, &found, &rejected);
     Ok(LineAnswer {
         line: line.line.clone(),
@@ -113,7 +113,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
         ordered: line.quantity.amount.normalize(),
         arrived: arrived.normalize(),
         conforming: conforming.normalize(),
-        usable: accounting::usable(line, conforming - again, sequence.as_ref()).normalize(),
+        usable: accounting::usable(line, conforming - held, sequence.as_ref()).normalize(),
         open: quantity::open(pair)?.normalize(),
         unit: line.quantity.unit,
         findings: found.into_iter().map(|found| found.finding).collect(),

@@ -243,7 +243,10 @@ fn why_held(line: &LineAnswer) -> String {
             // A shortage and a price hold nothing that is here.
             Effect::Claimed
                 if finding.kind.rejects_units()
-                    || matches!(finding.kind, Kind::Over | Kind::SetsMissing) =>
+                    || matches!(
+                        finding.kind,
+                        Kind::Over | Kind::SetsMissing | Kind::PaperMissing
+                    ) =>
             {
                 add(finding.kind.held_because());
             }

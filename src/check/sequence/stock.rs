@@ -269,8 +269,9 @@ fn unfit(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>, found: &[Found]) ->
         .filter(|found| {
             found.finding.kind.rejects_units() && found.finding.kind.effect() == Effect::Claimed
         })
-        // Leaves that are not clear are named one by one; the solver leaves them out itself.
-        .filter(|found| found.finding.kind != Kind::NotClear)
+        // Leaves that are not clear are named one by one; the solver leaves them out itself. A higher grade can serve,
+        // once the owner takes it.
+        .filter(|found| !matches!(found.finding.kind, Kind::NotClear | Kind::GradeHigher))
         .find(|found| {
             found.touches.iter().any(|touch| {
                 touch.lot == place
