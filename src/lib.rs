@@ -2,4 +2,5 @@
 
 pub mod check;
 pub mod model;
+pub mod report;
 pub mod review;
