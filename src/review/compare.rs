@@ -90,8 +90,8 @@ pub struct Comparison {
 /// Compares suppliers with the shop's own average.
 ///
 /// A supplier is called out only outside the exact 99.8 % funnel limits (`statistics::funnel`); between those and the
-/// 95 % limits it is worth watching and no more, because of five equal suppliers one is there by chance in about
-/// every fifth year. Then, so that one bad supplier does not make ordinary ones look good, the supplier furthest
+/// 95 % limits it is worth watching and no more, because chance alone puts as many as one
+/// supplier in twenty there. Then, so that one bad supplier does not make ordinary ones look good, the supplier furthest
 /// outside is left out of the average and all are compared again, until none still in it is outside; two suppliers of
 /// 20 or more always stay in. The verdicts are those around the last average. Leaving out adds no first false
 /// call-out: it begins only after there is one.
@@ -232,7 +232,7 @@ fn judge(one: &Counted, all: &[Counted], against: &Against<'_>, counting: Counti
     );
     if watch {
         why.push_str(&format!(
-            "; worth watching, as it is outside the {} limits of {}, but one supplier in twenty is there by chance",
+            "; worth watching, as it is outside the {} limits of {}, but as many as one supplier in twenty is there by chance",
             Level::P95.words(),
             range(&inner)
         ));

@@ -55,7 +55,7 @@ fn a_supplier_outside_the_limits_is_called_out_and_the_others_are_not() {
     );
 }
 
-// With birch in the average, 8.3 %, ash at 4 % of 2,000 would be called better (scipy: binom.cdf(80, 2000, 1/12) = 3e-14),
+// With birch in the average, 8.3 %, ash at 4 % of 2,000 would be called better (scipy: binom.cdf(80, 2000, 1/12) = 8e-15),
 // though it is exactly as cherry and elm are.
 #[test]
 fn one_bad_supplier_does_not_make_ordinary_ones_look_good() {
@@ -116,7 +116,7 @@ fn between_the_two_limits_a_supplier_is_worth_watching_and_no_more() {
     assert_eq!((ash.verdict, ash.watch), (Verdict::AsOthers, true));
     assert!(
         ash.why
-            .ends_with("but one supplier in twenty is there by chance"),
+            .ends_with("but as many as one supplier in twenty is there by chance"),
         "{}",
         ash.why
     );

@@ -135,7 +135,7 @@ fn the_p_chart_gives_the_published_orange_juice_limits() {
     }
 }
 
-// The upper limit drawn is the exact one, .4318 (scipy: brentq of betainc(x, 51-x, 347/1500) - 0.00135, over 50).
+// The upper limit drawn is the exact one, .4316 (scipy: brentq of betainc(x, 51-x, 347/1500) - 0.00135, over 50).
 // Samples 15 (new cardboard) and 23 (a new operator) are the two that the published description names.
 #[test]
 fn the_p_chart_marks_the_two_samples_known_to_differ() {

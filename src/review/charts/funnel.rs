@@ -1,6 +1,6 @@
 //! The funnel of suppliers: rate against n, with the limits around the shop's average. Judges no one; see `compare`.
 
-use crate::review::compare::{Comparison, Verdict};
+use crate::review::compare::{Comparison, Counting, Verdict};
 use crate::review::statistics::funnel::limits;
 use crate::review::statistics::{Level, Share, per_cent};
 
@@ -37,6 +37,8 @@ pub struct Funnel {
     pub title: String,
     /// What n counts: `lines`.
     pub what: String,
+    /// What the part of them is: `not as ordered`.
+    pub bad: String,
     /// The average, 0 to 1.
     pub average: f64,
     /// The suppliers with at least one counted.
@@ -47,7 +49,7 @@ pub struct Funnel {
 
 impl Funnel {
     /// Makes the funnel of a comparison; `None` where nothing was counted.
-    pub fn new(title: &str, what: &str, comparison: &Comparison) -> Option<Funnel> {
+    pub fn new(title: &str, counting: Counting<'_>, comparison: &Comparison) -> Option<Funnel> {
         let average = comparison.average.rate()?;
         let points: Vec<Point> = comparison
             .judged
@@ -69,7 +71,8 @@ impl Funnel {
             .collect();
         Some(Funnel {
             title: title.to_owned(),
-            what: what.to_owned(),
+            what: counting.what.to_owned(),
+            bad: counting.bad.to_owned(),
             average,
             points,
             bands,
@@ -79,8 +82,9 @@ impl Funnel {
     /// Returns the chart in words, for those who do not see it.
     pub fn words(&self) -> String {
         let mut out = format!(
-            "Share of {} that were bad, by how many {} each supplier had; the average is {}.",
+            "Share of {} {}, by how many {} each supplier had; the average is {}.",
             self.what,
+            self.bad,
             self.what,
             per_cent(self.average)
         );

@@ -1,6 +1,6 @@
 //! The suppliers' rates with their 95 % intervals as data. Draws none for those of whom it is too few to say.
 
-use crate::review::compare::{Comparison, Judged, Verdict};
+use crate::review::compare::{Comparison, Counting, Judged, Verdict};
 use crate::review::statistics::per_cent;
 
 /// The chart of intervals.
@@ -10,6 +10,8 @@ pub struct Intervals {
     pub title: String,
     /// What n counts: `lines`.
     pub what: String,
+    /// What the part of them is: `not as ordered`.
+    pub bad: String,
     /// The average, 0 to 1.
     pub average: f64,
     /// The suppliers in the order given.
@@ -18,10 +20,11 @@ pub struct Intervals {
 
 impl Intervals {
     /// Makes the chart of a comparison; `None` where nothing was counted.
-    pub fn new(title: &str, what: &str, comparison: &Comparison) -> Option<Intervals> {
+    pub fn new(title: &str, counting: Counting<'_>, comparison: &Comparison) -> Option<Intervals> {
         Some(Intervals {
             title: title.to_owned(),
-            what: what.to_owned(),
+            what: counting.what.to_owned(),
+            bad: counting.bad.to_owned(),
             average: comparison.average.rate()?,
             rows: comparison.judged.clone(),
         })
@@ -46,8 +49,9 @@ impl Intervals {
     /// Returns the chart in words.
     pub fn words(&self) -> String {
         let mut out = format!(
-            "Share of {} that were bad with 95 % intervals; the average is {}.",
+            "Share of {} {}, with 95 % intervals; the average is {}.",
             self.what,
+            self.bad,
             per_cent(self.average)
         );
         for row in &self.rows {

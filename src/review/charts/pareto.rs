@@ -56,7 +56,7 @@ fn amount(row: &Row) -> String {
     let (whole, rest) = text.split_once('.').unwrap_or((&text, ""));
     let mut out = String::new();
     for (place, digit) in whole.chars().enumerate() {
-        if place > 0 && (whole.len() - place) % 3 == 0 {
+        if place > 0 && (whole.len() - place).is_multiple_of(3) {
             out.push(',');
         }
         out.push(digit);

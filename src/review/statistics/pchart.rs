@@ -7,8 +7,8 @@ use super::{Interval, Share, at_least, at_most, per_cent, where_rising};
 const TAIL: f64 = 0.001_349_898_031_630_094_6;
 /// Points in a row on one side of the average that may mark a change (Nelson 1984, rule 2).
 pub const RUN: usize = 9;
-/// The chance that the run rule stands for: nine fair coins falling alike on the one side, 1 in 512.
-const RUN_CHANCE: f64 = 1.0 / 512.0;
+/// The most chance that a run may have: that of eight fair coins falling on the one side (Western Electric rule 4).
+const RUN_CHANCE: f64 = 1.0 / 256.0;
 
 /// A side of the average.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,9 +57,9 @@ pub struct PChart {
 /// binomial limits of that same chance as well. A change is marked by
 /// - a point outside the limits (Western Electric 1956 rule 1; Nelson 1984 rule 1), or
 /// - nine points in a row on one side of the average (Nelson 1984, Journal of Quality Technology 16, rule 2), and
-///   only if a run that long is as rare as the rule supposes, 1 in 512: where most months have no bad line at all,
-///   nine in a row below the average is the usual case and tells nothing. A point on the average ends a run; a month
-///   with nothing counted is passed over.
+///   only if chance gives such a run at most 1 time in 256, as the older rule of eight supposes (Western Electric
+///   rule 4): where most months have no bad line at all, nine in a row below the average is the usual case and
+///   tells nothing. A point on the average ends a run; a month with nothing counted is passed over.
 pub fn pchart(shares: &[Share]) -> Option<PChart> {
     let average = shares.iter().copied().sum::<Share>().rate()?;
     let mut points: Vec<Option<Point>> =
@@ -168,7 +168,7 @@ fn side_chance(n: u64, average: f64, side: Side) -> f64 {
     }
 }
 
-/// Returns the mark in words, with the numbers in it.
+/// Returns the mark in words, with the numbers in it; for a run, what holds for all of its points.
 pub fn mark_words(point: &Point, average: f64) -> Option<String> {
     let side = |side| match side {
         Side::Above => "above",
@@ -182,7 +182,7 @@ pub fn mark_words(point: &Point, average: f64) -> Option<String> {
             point.limits.words()
         )),
         Mark::Run(which, length) => Some(format!(
-            "one of {length} points in a row {} the average of {}",
+            "{length} points in a row {} the average of {}",
             side(which),
             per_cent(average)
         )),
