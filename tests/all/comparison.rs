@@ -2,6 +2,7 @@
 
 use asordered::review::compare::{Comparison, Counted, Counting, Verdict, compare};
 use asordered::review::statistics::Share;
+use asordered::review::statistics::pchart::{Mark, pchart};
 
 const LINES: Counting<'_> = Counting {
     what: "lines",
@@ -332,4 +333,53 @@ fn deliveries_that_go_wrong_whole_have_to_be_counted_as_deliveries() {
     deliveries.print("the same, counted as deliveries");
     assert!(lines.years_with_call_out > 100);
     assert!(deliveries.years_with_call_out * 100 <= deliveries.years);
+}
+
+// A review every month over the twelve months before it is twelve looks: at most twelve times the chance, and less,
+// because the years overlap.
+#[test]
+fn twelve_monthly_looks_at_equal_suppliers_stay_within_twelve_chances() {
+    let mut dice = Dice(12);
+    let mut years_with_call_out = 0;
+    for _ in 0..300 {
+        let months: Vec<Vec<Share>> = (0..23)
+            .map(|_| (0..5).map(|_| dice.bad_of(20, 0.05)).collect())
+            .collect();
+        let called = months.windows(12).any(|window| {
+            let found = year(|index| window.iter().map(|month| month[index]).sum());
+            found.judged.iter().any(|one| one.verdict.is_call_out())
+        });
+        years_with_call_out += u32::from(called);
+    }
+    write(&format!(
+        "twelve looks at a rolling year: a false call-out in {years_with_call_out} of 300 years"
+    ));
+    assert!(years_with_call_out <= 36);
+}
+
+// Twelve months at 0.27 % each (0.135 % a side) are 3.2 % of years; 10 to 43 lines a month at one rate of 5 %.
+#[test]
+fn a_steady_supplier_has_a_month_outside_the_limits_no_more_often_than_three_sigma_stands_for() {
+    let mut dice = Dice(3);
+    let (mut outside, mut beyond_three_sigma, mut run) = (0, 0, 0);
+    for _ in 0..1_000 {
+        let months: Vec<Share> = (0..12)
+            .map(|month| dice.bad_of(10 + 3 * month, 0.05))
+            .collect();
+        let Some(chart) = pchart(&months) else {
+            continue;
+        };
+        let points = || chart.points.iter().flatten();
+        outside += u32::from(points().any(|point| matches!(point.mark, Some(Mark::Outside(_)))));
+        run += u32::from(points().any(|point| matches!(point.mark, Some(Mark::Run(..)))));
+        beyond_three_sigma +=
+            u32::from(points().any(|point| !point.three_sigma.holds(point.share.rate().unwrap())));
+    }
+    write(&format!(
+        "steady supplier, 12 months: a month marked outside in {outside}, a run in {run} of 1000 years; \
+         3 sigma alone would mark {beyond_three_sigma}"
+    ));
+    assert!(outside <= 32, "{outside}");
+    assert!(run <= 31, "{run}");
+    assert!(beyond_three_sigma > 2 * outside, "{beyond_three_sigma}");
 }

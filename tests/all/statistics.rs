@@ -351,11 +351,15 @@ fn settling_is_said_in_plain_words() {
     let survival = reference("survival");
     assert_eq!(
         kaplan_meier(&ages(&survival["6-MP"]["ages"])).words(),
-        "half of the claims were settled within 23 days (9 settled, 12 still open)"
+        "half of the claims are settled within about 23 days (an estimate: 9 settled, 12 still open and counted at their age)"
     );
     assert_eq!(
         kaplan_meier(&ages(&survival["mostly open"]["ages"])).words(),
         "fewer than half are settled so far (2 settled, 3 still open)"
+    );
+    assert_eq!(
+        kaplan_meier(&ages(&survival["placebo"]["ages"])).words(),
+        "half of the claims were settled within 8 days (21 settled, none open)"
     );
     assert_eq!(kaplan_meier(&[]).words(), "no claims");
 }

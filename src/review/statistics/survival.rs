@@ -76,20 +76,35 @@ pub fn kaplan_meier(ages: &[Age]) -> Settling {
 
 impl Settling {
     /// Returns the result in plain words, with how many claims it rests on.
+    ///
+    /// With claims still open the median is an estimate, and is said to be one: half of the claims at hand need not
+    /// have been settled yet.
     pub fn words(&self) -> String {
-        let counts = match (self.settled, self.open) {
-            (0, 0) => return "no claims".to_owned(),
-            (settled, 0) => format!("{} settled, none open", thousands(settled)),
-            (settled, open) => format!(
-                "{} settled, {} still open",
-                thousands(settled),
-                thousands(open)
+        let (settled, open) = (thousands(self.settled), thousands(self.open));
+        match (self.median, self.open) {
+            _ if self.settled + self.open == 0 => "no claims".to_owned(),
+            (Some(median), 0) => {
+                format!(
+                    "half of the claims were settled within {} ({settled} settled, none open)",
+                    days(median)
+                )
+            }
+            (Some(median), _) => format!(
+                "half of the claims are settled within about {} (an estimate: {settled} settled, {open} still open \
+                 and counted at their age)",
+                days(median)
             ),
-        };
-        match self.median {
-            Some(1) => format!("half of the claims were settled within 1 day ({counts})"),
-            Some(days) => format!("half of the claims were settled within {days} days ({counts})"),
-            None => format!("fewer than half are settled so far ({counts})"),
+            (None, _) => {
+                format!("fewer than half are settled so far ({settled} settled, {open} still open)")
+            }
         }
+    }
+}
+
+fn days(days: u32) -> String {
+    if days == 1 {
+        "1 day".to_owned()
+    } else {
+        format!("{days} days")
     }
 }
