@@ -2,7 +2,13 @@
 //! delivery beside `/bin/true`. Asserts nothing.
 //!
 //! `cargo bench --bench check`
-#![allow(missing_docs, clippy::disallowed_methods, clippy::print_stdout, clippy::unwrap_used, reason = "a bench measures and prints")]
+#![allow(
+    missing_docs,
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    reason = "a bench measures and prints"
+)]
 
 use asordered::check::case::Case;
 use asordered::check::check;
@@ -16,10 +22,12 @@ const LINES: usize = 2_000;
 
 fn main() {
     lines_a_second("as ordered", |_| (8, "A"));
-    lines_a_second("one in ten short, one in ten lower", |line| match line % 10 {
-        0 => (7, "A"),
-        1 => (8, "B"),
-        _ => (8, "A"),
+    lines_a_second("one in ten short, one in ten lower", |line| {
+        match line % 10 {
+            0 => (7, "A"),
+            1 => (8, "B"),
+            _ => (8, "A"),
+        }
     });
     whole_process();
 }
@@ -54,7 +62,10 @@ fn lines_a_second(name: &str, came: fn(usize) -> (u32, &'static str)) {
         })
         .collect();
     rates.sort_by(f64::total_cmp);
-    println!("pure check, {name}: {:.0} order lines a second (median of 60 runs of {LINES} lines; wanted 500000)", rates[30]);
+    println!(
+        "pure check, {name}: {:.0} order lines a second (median of 60 runs of {LINES} lines; wanted 500000)",
+        rates[30]
+    );
 }
 
 fn whole_process() {
