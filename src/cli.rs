@@ -1,8 +1,11 @@
 //! The command line: one file a command. Decides nothing about goods, claims or suppliers.
 
 pub mod check;
+pub mod completions;
+pub mod demo;
 pub mod failure;
 pub mod paper;
+pub mod schema;
 pub mod world;
 
 use crate::cli::failure::Failure;
@@ -47,6 +50,14 @@ pub struct Common {
 pub enum Command {
     /// Compare receipts with their order
     Check(check::Check),
+    /// Unpack the demo shop into a new folder
+    Demo(demo::Demo),
+    /// Print the JSON Schema of a file, for editors
+    Schema(schema::Schema),
+    /// Print completions for a shell
+    Completions(completions::Completions),
+    /// Print the manual page
+    Man,
 }
 
 /// How a command ended.
@@ -68,6 +79,10 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let mut world = World::of(&arguments.common);
     let ended = match &arguments.command {
         Command::Check(command) => check::run(command, &mut world),
+        Command::Demo(command) => demo::run(command, &mut world),
+        Command::Schema(command) => schema::run(command, &mut world),
+        Command::Completions(command) => completions::completions(command, &mut world),
+        Command::Man => completions::man(&mut world),
     };
     match ended.and_then(|status| world.finish().map(|()| status)) {
         Ok(Status::Fine) => ExitCode::SUCCESS,

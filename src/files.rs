@@ -100,3 +100,20 @@ pub fn make_folder(path: &Path) -> Result<(), FileError> {
         error,
     })
 }
+
+/// Returns whether a folder can be made here: nothing is there, or an empty folder.
+///
+/// # Errors
+/// The system refused to look.
+pub fn is_free(path: &Path) -> Result<bool, FileError> {
+    let system = |error| FileError::System {
+        what: format!("cannot look at `{}`", path.display()),
+        error,
+    };
+    match fs::read_dir(path) {
+        Ok(mut entries) => Ok(entries.next().is_none()),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(true),
+        Err(error) if error.kind() == io::ErrorKind::NotADirectory => Ok(false),
+        Err(error) => Err(system(error)),
+    }
+}

@@ -1,7 +1,23 @@
-//! Is this delivery as ordered? The crate map is in DEVELOPERS.md.
+//! Is this delivery as ordered?
+//!
+//! | module | does |
+//! |---|---|
+//! | [`model`] | the records and the table of findings |
+//! | [`trade`] | data of the trade: grade scales, units, notice periods |
+//! | [`intake`] | text to records, with every problem at its place |
+//! | [`check`] | compares what arrived with what was ordered |
+//! | [`review`] | the supplier review |
+//! | [`report`] | data to text |
+//! | [`files`] | edge: the disk |
+//! | [`cli`] | edge: the command line |
+//!
+//! Everything above the edges is pure: no disk, no clock, no environment, no network.
 
 pub mod check;
+pub mod cli;
+pub mod files;
 pub mod intake;
 pub mod model;
+pub mod report;
 pub mod review;
 pub mod trade;

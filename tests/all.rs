@@ -1,2 +1,12 @@
 //! All integration tests, one binary.
-#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    missing_docs,
+    reason = "a test stops at the first surprise, and starts programs and reads files"
+)]
+
+mod support;
+
+mod answers;
+mod hostile;

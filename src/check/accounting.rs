@@ -12,7 +12,10 @@ use rust_decimal::Decimal;
 /// (damaged sheets, leaves that are not clear) add up, because they were counted apart, to at most the lot.
 pub fn rejected(pair: &Pair<'_>, found: &[Found]) -> Vec<Decimal> {
     let mut rejected = vec![Decimal::ZERO; pair.lots.len()];
-    for found in found.iter().filter(|found| found.finding.kind.rejects_units()) {
+    for found in found
+        .iter()
+        .filter(|found| found.finding.kind.rejects_units())
+    {
         for touch in &found.touches {
             let lot = pair.lots[touch.lot].amount;
             rejected[touch.lot] = (rejected[touch.lot] + touch.amount).min(lot);

@@ -27,7 +27,11 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
         }
     }
     found.extend(not_clear(pair));
-    if problems.is_empty() { Ok(found) } else { Err(problems) }
+    if problems.is_empty() {
+        Ok(found)
+    } else {
+        Err(problems)
+    }
 }
 
 fn damaged(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>) -> Result<Option<Found>, Problem> {
@@ -39,7 +43,10 @@ fn damaged(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>) -> Result<Option<
     if amount > lot.amount {
         return Err(Problem::new(
             &lot.line.spot,
-            format!("{damaged} damaged of {} that arrived", Quantity::new(lot.amount, unit)),
+            format!(
+                "{damaged} damaged of {} that arrived",
+                Quantity::new(lot.amount, unit)
+            ),
         )
         .hint("`damaged` is part of `quantity`"));
     }
@@ -106,7 +113,12 @@ fn not_clear(pair: &Pair<'_>) -> Option<Found> {
     }
     let unit = pair.line.quantity.unit;
     let amount = Decimal::from(leaves.len());
-    let piece = pair.line.clear.as_ref().map(ToString::to_string).unwrap_or_default();
+    let piece = pair
+        .line
+        .clear
+        .as_ref()
+        .map(ToString::to_string)
+        .unwrap_or_default();
     let mut finding = Finding::new(
         Kind::NotClear,
         amount,

@@ -29,7 +29,11 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
         if lot.amount.is_zero() {
             continue;
         }
-        let came = lot.line.grade.as_ref().map(|grade| case.our_grade(&grade.value));
+        let came = lot
+            .line
+            .grade
+            .as_ref()
+            .map(|grade| case.our_grade(&grade.value));
         let Some(judged) = judge(wanted, scale, came) else {
             continue;
         };

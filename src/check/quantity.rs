@@ -3,7 +3,7 @@
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
 use crate::check::measure;
-use crate::check::pair::{Pair, PairedLot};
+use crate::check::pair::Pair;
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::problem::Problem;
@@ -77,11 +77,7 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
         .compared(say(ordered).to_string(), say(arrived).to_string());
         found.push(Found::whole(finding));
     }
-    for (place, lot) in pair.lots.iter().enumerate() {
-        if let Some(differs) = slip(pair, place, lot)? {
-            found.push(differs);
-        }
-    }
+    found.extend(slips(pair)?);
     for found in &mut found {
         if found.finding.receipts.is_empty() {
             found.finding.receipts = every_receipt(pair);
@@ -100,28 +96,47 @@ fn every_receipt(pair: &Pair<'_>) -> Vec<String> {
     pair.receipts_of(&all)
 }
 
-/// Compares a lot's slip with its count. The count is what arrived; the slip only informs.
-fn slip(pair: &Pair<'_>, _place: usize, lot: &PairedLot<'_>) -> Result<Option<Found>, Vec<Problem>> {
-    let Some(slip) = lot.line.slip else {
-        return Ok(None);
-    };
+/// Compares each receipt's slip with its count. The count is what arrived; the slip only informs. A slip states the
+/// line once, however many lots it was counted in, so the lots of a receipt are taken together.
+fn slips(pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>> {
     let unit = pair.line.quantity.unit;
-    let told = measure::convert(slip, unit, pair.line, Some(lot.line), &lot.line.spot)
-        .map_err(|problem| vec![problem])?;
-    if told == lot.amount {
-        return Ok(None);
+    let mut found = Vec::new();
+    for lots in pair
+        .lots
+        .chunk_by(|a, b| a.receipt.number.value == b.receipt.number.value)
+    {
+        let mut told: Option<Decimal> = None;
+        for lot in lots {
+            if let Some(slip) = lot.line.slip {
+                let amount =
+                    measure::convert(slip, unit, pair.line, Some(lot.line), &lot.line.spot)
+                        .map_err(|problem| vec![problem])?;
+                told = Some(told.unwrap_or_default() + amount);
+            }
+        }
+        let counted: Decimal = lots.iter().map(|lot| lot.amount).sum();
+        let Some(told) = told.filter(|told| *told != counted) else {
+            continue;
+        };
+        let (told, counted) = (Quantity::new(told, unit), Quantity::new(counted, unit));
+        let mut finding = Finding::new(
+            Kind::SlipDiffers,
+            (told.amount - counted.amount).abs(),
+            unit,
+            format!(
+                "the slip says {told}, counted {}",
+                counted.amount.normalize()
+            ),
+        )
+        .compared(told.to_string(), counted.to_string());
+        finding.receipts = lots
+            .iter()
+            .take(1)
+            .map(|lot| lot.receipt.number.value.clone())
+            .collect();
+        found.push(Found::whole(finding));
     }
-    let difference = (told - lot.amount).abs();
-    let counted = Quantity::new(lot.amount, unit);
-    let mut finding = Finding::new(
-        Kind::SlipDiffers,
-        difference,
-        unit,
-        format!("the slip says {slip}, {counted} counted"),
-    )
-    .compared(slip.to_string(), counted.to_string());
-    finding.receipts = vec![lot.receipt.number.value.clone()];
-    Ok(Some(Found::whole(finding)))
+    Ok(found)
 }
 
 /// Returns the amount that the supplier says will follow and that has not arrived, in the line's unit: what the

@@ -22,7 +22,10 @@ pub fn all(case: &Case<'_>, receipts: &[&Receipt]) -> Result<(), Vec<Problem>> {
     {
         problems.push(Problem::new(
             &supplier.spot,
-            format!("supplier `{}`, expected `{}` as the order names", supplier.id, order.supplier),
+            format!(
+                "supplier `{}`, expected `{}` as the order names",
+                supplier.id, order.supplier
+            ),
         ));
     }
     let mut seen: HashMap<&str, &Receipt> = HashMap::new();
@@ -32,34 +35,54 @@ pub fn all(case: &Case<'_>, receipts: &[&Receipt]) -> Result<(), Vec<Problem>> {
             problems.push(
                 Problem::new(
                     &receipt.order.spot,
-                    format!("receipt `{}` is for order `{}`, expected `{}`", number.value, receipt.order.value, order.number),
+                    format!(
+                        "receipt `{}` is for order `{}`, expected `{}`",
+                        number.value, receipt.order.value, order.number
+                    ),
                 )
                 .hint("check it against its own order"),
             );
         }
         if let Some(first) = seen.insert(&number.value, receipt) {
             problems.push(
-                Problem::new(&number.spot, format!("receipt `{}` is given twice, first at {}", number.value, first.number.spot))
-                    .hint("each delivery has a receipt number of its own"),
+                Problem::new(
+                    &number.spot,
+                    format!(
+                        "receipt `{}` is given twice, first at {}",
+                        number.value, first.number.spot
+                    ),
+                )
+                .hint("each delivery has a receipt number of its own"),
             );
         }
         if receipt.date < order.date {
             problems.push(
-                Problem::new(&receipt.spot, format!("received {}, before the order's date {}", receipt.date, order.date))
-                    .hint("look at both dates; one is a slip of the pen"),
+                Problem::new(
+                    &receipt.spot,
+                    format!(
+                        "received {}, before the order's date {}",
+                        receipt.date, order.date
+                    ),
+                )
+                .hint("look at both dates; one is a slip of the pen"),
             );
         }
         for line in receipt.lines.iter().filter_map(|line| line.line.as_ref()) {
             if order.lines.iter().all(|known| known.line != line.value) {
                 let names = || order.lines.iter().map(|known| known.line.as_str());
-                let problem = Problem::new(&line.spot, format!("order {} has no line `{}`", order.number, line.value));
-                problems.push(match near(&line.value, names()).filter(|_| line.value.len() > 2) {
-                    Some(name) => problem.hint(format!("did you mean `{name}`?")),
-                    None => problem.hint(format!(
-                        "it has {}; goods that no line asks for go without `line`",
-                        ticked(names().take(20))
-                    )),
-                });
+                let problem = Problem::new(
+                    &line.spot,
+                    format!("order {} has no line `{}`", order.number, line.value),
+                );
+                problems.push(
+                    match near(&line.value, names()).filter(|_| line.value.len() > 2) {
+                        Some(name) => problem.hint(format!("did you mean `{name}`?")),
+                        None => problem.hint(format!(
+                            "it has {}; goods that no line asks for go without `line`",
+                            ticked(names().take(20))
+                        )),
+                    },
+                );
             }
         }
     }
@@ -68,7 +91,10 @@ pub fn all(case: &Case<'_>, receipts: &[&Receipt]) -> Result<(), Vec<Problem>> {
         if invoice.order.value != order.number {
             problems.push(Problem::new(
                 &invoice.order.spot,
-                format!("invoice `{}` is for order `{}`, expected `{}`", invoice.number.value, invoice.order.value, order.number),
+                format!(
+                    "invoice `{}` is for order `{}`, expected `{}`",
+                    invoice.number.value, invoice.order.value, order.number
+                ),
             ));
         }
         if bills.insert(&invoice.number.value, ()).is_some() {
@@ -78,7 +104,11 @@ pub fn all(case: &Case<'_>, receipts: &[&Receipt]) -> Result<(), Vec<Problem>> {
             ));
         }
         for line in &invoice.lines {
-            if order.lines.iter().all(|known| known.line != line.line.value) {
+            if order
+                .lines
+                .iter()
+                .all(|known| known.line != line.line.value)
+            {
                 problems.push(Problem::new(
                     &line.line.spot,
                     format!("order {} has no line `{}`", order.number, line.line.value),

@@ -2,10 +2,10 @@
 
 use crate::check::case::Case;
 use crate::check::check;
+use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
 use crate::cli::paper::{self, Papers};
 use crate::cli::world::World;
-use crate::cli::Status;
 use crate::model::answer::{Answer, ClaimSummary};
 use crate::report::terminal::Beside;
 use crate::report::{json, terminal};
@@ -13,10 +13,12 @@ use std::path::{Path, PathBuf};
 
 /// Compare receipts with their order
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Exit status: 0 as ordered, 1 not as ordered, 2 could not do it.\n\n\
+#[command(
+    after_help = "Exit status: 0 as ordered, 1 not as ordered, 2 could not do it.\n\n\
     Examples:\n  asordered check orders/PO-2107.yaml receipts/RG-311.yaml\n  \
     asordered check PO-2107\n  \
-    asordered check orders/PO-2107.yaml receipts/RG-311.yaml --letter letter.txt")]
+    asordered check orders/PO-2107.yaml receipts/RG-311.yaml --letter letter.txt"
+)]
 pub struct Check {
     /// The order's file, or the number of an order in the book
     #[arg(value_name = "ORDER")]
@@ -51,8 +53,10 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
 
 fn papers(args: &Check, world: &World) -> Result<Papers, Failure> {
     if args.others.is_empty() {
-        return Err(Failure::error("no receipt named, expected `asordered check ORDER.yaml RECEIPT.yaml`")
-            .hint("name the receipt's file after the order's"));
+        return Err(Failure::error(
+            "no receipt named, expected `asordered check ORDER.yaml RECEIPT.yaml`",
+        )
+        .hint("name the receipt's file after the order's"));
     }
     paper::open(&args.order, &args.others, world.shop.as_deref())
 }
@@ -82,7 +86,12 @@ pub fn show(
     let text = if world.json {
         json::printed(&json::answer(answer, claim))
     } else {
-        terminal::answer(answer, &beside(papers, answer, claim), world.width, world.ink)
+        terminal::answer(
+            answer,
+            &beside(papers, answer, claim),
+            world.width,
+            world.ink,
+        )
     };
     world.print(&text)
 }
@@ -91,9 +100,17 @@ fn beside<'p>(papers: &'p Papers, answer: &Answer, claim: Option<&'p ClaimSummar
     let receipts = answer
         .receipts
         .iter()
-        .filter_map(|number| papers.receipts.iter().find(|receipt| receipt.number.value == *number))
+        .filter_map(|number| {
+            papers
+                .receipts
+                .iter()
+                .find(|receipt| receipt.number.value == *number)
+        })
         .map(|receipt| {
-            let slip = receipt.packing_slip.as_ref().map(|slip| format!(", packing slip {slip}"));
+            let slip = receipt
+                .packing_slip
+                .as_ref()
+                .map(|slip| format!(", packing slip {slip}"));
             let by = receipt.by.as_ref().map(|by| format!(", received by {by}"));
             format!(
                 "receipt {} of {}{}{}",
@@ -105,7 +122,10 @@ fn beside<'p>(papers: &'p Papers, answer: &Answer, claim: Option<&'p ClaimSummar
         })
         .collect();
     Beside {
-        supplier: papers.supplier.as_ref().map(|supplier| supplier.name.as_str()),
+        supplier: papers
+            .supplier
+            .as_ref()
+            .map(|supplier| supplier.name.as_str()),
         job: papers.order.job.as_deref(),
         receipts,
         claim,

@@ -81,7 +81,9 @@ pub fn text(failure: &Failure) -> String {
             }
             let count = problems.len();
             let word = if count == 1 { "problem" } else { "problems" };
-            out.push_str(&format!("{count} {word}; nothing was recorded or answered\n"));
+            out.push_str(&format!(
+                "{count} {word}; nothing was recorded or answered\n"
+            ));
         }
         Failure::Error { text, hints } => {
             out.push_str(&format!("error: {text}\n"));

@@ -56,11 +56,14 @@ pub fn open(order: &Path, others: &[PathBuf], folder: Option<&Path>) -> Result<P
         Some(file) => read(&file, intake::shop, &mut problems)?,
         None => None,
     };
-    let supplier_file = folder.as_ref().zip(order_record.as_ref()).map(|(folder, order)| {
-        folder
-            .join("suppliers")
-            .join(format!("{}.yaml", order.supplier))
-    });
+    let supplier_file = folder
+        .as_ref()
+        .zip(order_record.as_ref())
+        .map(|(folder, order)| {
+            folder
+                .join("suppliers")
+                .join(format!("{}.yaml", order.supplier))
+        });
     let supplier = match supplier_file.filter(|file| file.is_file()) {
         Some(file) => read(&file, intake::supplier, &mut problems)?,
         None => None,

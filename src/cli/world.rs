@@ -38,7 +38,11 @@ impl World {
         World {
             out: BufWriter::new(stdout),
             width: width.clamp(40, 120),
-            ink: if terminal && !no_colour() { Ink::Colour } else { Ink::Plain },
+            ink: if terminal && !no_colour() {
+                Ink::Colour
+            } else {
+                Ink::Plain
+            },
             today: common.today.unwrap_or_else(local_date),
             shop: common.shop.clone(),
             book: common

@@ -24,8 +24,11 @@ pub fn quantity(node: &Node, problems: &mut Problems) -> Option<Quantity> {
     let text = raw(node, AMOUNT, problems)?;
     let Some((amount, unit)) = split_unit(text) else {
         problems.push(
-            Problem::new(&node.spot, format!("found {}, expected {AMOUNT}", node.found()))
-                .hint("number first, then the unit"),
+            Problem::new(
+                &node.spot,
+                format!("found {}, expected {AMOUNT}", node.found()),
+            )
+            .hint("number first, then the unit"),
         );
         return None;
     };
@@ -69,8 +72,11 @@ pub fn unit(node: &Node, problems: &mut Problems) -> Option<Unit> {
 fn known_unit(node: &Node, text: &str, problems: &mut Problems) -> Option<Unit> {
     if text.is_empty() {
         problems.push(
-            Problem::new(&node.spot, format!("found {} without a unit, expected {AMOUNT}", node.found()))
-                .hint("say of what: `each`, `sheet`, `box`, `bd ft`"),
+            Problem::new(
+                &node.spot,
+                format!("found {} without a unit, expected {AMOUNT}", node.found()),
+            )
+            .hint("say of what: `each`, `sheet`, `box`, `bd ft`"),
         );
         return None;
     }
@@ -87,7 +93,11 @@ fn known_unit(node: &Node, text: &str, problems: &mut Problems) -> Option<Unit> 
 
 fn near_unit(text: &str) -> Option<&'static str> {
     // No unit has a name this long, and nearness costs the square of the length.
-    if text.len() > 40 { None } else { units::near(text) }
+    if text.len() > 40 {
+        None
+    } else {
+        units::near(text)
+    }
 }
 
 /// Splits `48 1/2 in` into its number and its unit; `None` where it does not start with a digit or a sign.
@@ -133,8 +143,16 @@ pub fn any_measure(node: &Node, problems: &mut Problems) -> Option<Measure> {
 /// Reads a size; every extent is above zero.
 pub fn size(node: &Node, problems: &mut Problems) -> Option<Size> {
     let size = place_or_size(node, SIZE, problems)?;
-    let extents = [Some(&size.across), Some(&size.along), size.thickness.as_ref()];
-    if extents.iter().flatten().any(|extent| extent.length == Length::ZERO) {
+    let extents = [
+        Some(&size.across),
+        Some(&size.along),
+        size.thickness.as_ref(),
+    ];
+    if extents
+        .iter()
+        .flatten()
+        .any(|extent| extent.length == Length::ZERO)
+    {
         problems.push(Problem::new(
             &node.spot,
             format!("found {}, expected every extent above zero", node.found()),
@@ -176,10 +194,18 @@ fn place_or_size(node: &Node, expected: &str, problems: &mut Problems) -> Option
             }
         }
     }
-    let thickness = if extents.len() == 3 { extents.pop() } else { None };
+    let thickness = if extents.len() == 3 {
+        extents.pop()
+    } else {
+        None
+    };
     let along = extents.pop()?;
     let across = extents.pop()?;
-    Some(Size { across, along, thickness })
+    Some(Size {
+        across,
+        along,
+        thickness,
+    })
 }
 
 /// Splits at an `x`, `X` or `×` that stands between extents, not inside a word.
@@ -221,11 +247,12 @@ fn bad_length(node: &Node, expected: &str, why: BadLength) -> Problem {
 
 /// Reads `48 1/2 in`, `4 ft`, `4 ft 6 in`, `1220 mm`; `shared` is the unit that a neighbour states.
 fn length(text: &str, shared: Option<Unit>) -> Result<Measure, BadLength> {
-    let (amount, unit_text) = split_unit(text.trim()).ok_or(BadLength::Number(if text.starts_with('-') {
-        NotNumber::Negative
-    } else {
-        NotNumber::Other
-    }))?;
+    let (amount, unit_text) =
+        split_unit(text.trim()).ok_or(BadLength::Number(if text.starts_with('-') {
+            NotNumber::Negative
+        } else {
+            NotNumber::Other
+        }))?;
     let amount = number(amount).map_err(BadLength::Number)?;
     if unit_text.is_empty() {
         let unit = shared.ok_or(BadLength::NoUnit)?;

@@ -44,12 +44,22 @@ pub struct Field {
 impl Field {
     /// A field that must stand.
     pub const fn must(name: &'static str, shape: Shape, about: &'static str) -> Self {
-        Field { name, shape, required: true, about }
+        Field {
+            name,
+            shape,
+            required: true,
+            about,
+        }
     }
 
     /// A field that may stand.
     pub const fn may(name: &'static str, shape: Shape, about: &'static str) -> Self {
-        Field { name, shape, required: false, about }
+        Field {
+            name,
+            shape,
+            required: false,
+            about,
+        }
     }
 }
 
@@ -113,8 +123,11 @@ impl<'a> Fields<'a> {
         for field in table.fields.iter().filter(|field| field.required) {
             if entries.iter().all(|entry| entry.key != field.name) {
                 problems.push(
-                    Problem::new(&node.spot, format!("{} has no `{}`", table.what, field.name))
-                        .hint(format!("{}: {}", field.name, field.about)),
+                    Problem::new(
+                        &node.spot,
+                        format!("{} has no `{}`", table.what, field.name),
+                    )
+                    .hint(format!("{}: {}", field.name, field.about)),
                 );
             }
         }
@@ -181,7 +194,12 @@ pub fn near<'n>(text: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n 
     }
     let lower = text.to_lowercase();
     names
-        .map(|name| (strsim::damerau_levenshtein(&lower, &name.to_lowercase()), name))
+        .map(|name| {
+            (
+                strsim::damerau_levenshtein(&lower, &name.to_lowercase()),
+                name,
+            )
+        })
         .filter(|(distance, name)| *distance <= 1 + name.len() / 4)
         .min()
         .map(|(_, name)| name)

@@ -26,7 +26,11 @@ const LINE: Table = Table {
     fields: &[
         Field::must("line", Shape::Text("1"), "the order line billed"),
         Field::must("quantity", Shape::Text("8 sheet"), "how much is billed"),
-        Field::may("unit_price", Shape::Number, "the price of one, as on the order"),
+        Field::may(
+            "unit_price",
+            Shape::Number,
+            "the price of one, as on the order",
+        ),
         Field::may("amount", Shape::Number, "the extension as printed"),
     ],
 };

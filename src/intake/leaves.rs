@@ -19,13 +19,37 @@ const MAX_NUMBER: u32 = 100_000;
 pub const LEAF: Table = Table {
     what: "a leaf",
     fields: &[
-        Field::may("flitch", Shape::Text("3318"), "the flitch it is marked with"),
+        Field::may(
+            "flitch",
+            Shape::Text("3318"),
+            "the flitch it is marked with",
+        ),
         Field::may("leaf", Shape::Number, "its number in the flitch"),
-        Field::may("mark", Shape::Text("P1"), "the mark it was given at the bench"),
-        Field::may("defects", Shape::List(&Shape::Record(&DEFECT)), "defects seen, each with its place and size"),
-        Field::may("figure", Shape::Names, "landmarks of the figure: distance from the butt end, or absent"),
-        Field::may("size", Shape::Text("48 in x 120 in"), "its own size, where it differs from the others"),
-        Field::may("photo", Shape::Text("photos/p1.jpg"), "a photograph in the shop's folder"),
+        Field::may(
+            "mark",
+            Shape::Text("P1"),
+            "the mark it was given at the bench",
+        ),
+        Field::may(
+            "defects",
+            Shape::List(&Shape::Record(&DEFECT)),
+            "defects seen, each with its place and size",
+        ),
+        Field::may(
+            "figure",
+            Shape::Names,
+            "landmarks of the figure: distance from the butt end, or absent",
+        ),
+        Field::may(
+            "size",
+            Shape::Text("48 in x 120 in"),
+            "its own size, where it differs from the others",
+        ),
+        Field::may(
+            "photo",
+            Shape::Text("photos/p1.jpg"),
+            "a photograph in the shop's folder",
+        ),
     ],
 };
 
@@ -33,31 +57,43 @@ const DEFECT: Table = Table {
     what: "a defect",
     fields: &[
         Field::must("kind", Shape::Text("knot"), "what it is"),
-        Field::must("at", Shape::Text("12 in x 40 in"), "its corner: from the left edge x from the butt end"),
-        Field::must("size", Shape::Text("2 in x 3 in"), "its size: across the grain x along it"),
+        Field::must(
+            "at",
+            Shape::Text("12 in x 40 in"),
+            "its corner: from the left edge x from the butt end",
+        ),
+        Field::must(
+            "size",
+            Shape::Text("2 in x 3 in"),
+            "its size: across the grain x along it",
+        ),
     ],
 };
 
 /// Reads the leaves of a receipt line. A leaf that is named twice is a problem.
 pub fn read(node: &Node, problems: &mut Problems) -> Vec<Leaf> {
-    let leaves = match &node.value {
-        Value::Text { .. } => short(node, problems),
-        Value::List(items) => items
-            .iter()
-            .take(MAX_LEAVES + 1)
-            .filter_map(|item| long(item, problems))
-            .collect(),
-        Value::Map(_) => {
-            problems.push(Problem::new(
+    let leaves =
+        match &node.value {
+            Value::Text { .. } => short(node, problems),
+            Value::List(items) => items
+                .iter()
+                .take(MAX_LEAVES + 1)
+                .filter_map(|item| long(item, problems))
+                .collect(),
+            Value::Map(_) => {
+                problems.push(Problem::new(
                 &node.spot,
                 "a mapping where leaves were expected, as `\"3318: 14-17, 21-22\"` or a list",
             )
             .hint("the short form needs quotes, because it holds a colon"));
-            return Vec::new();
-        }
-    };
+                return Vec::new();
+            }
+        };
     if leaves.len() > MAX_LEAVES {
-        problems.push(Problem::new(&node.spot, format!("more than {MAX_LEAVES} leaves on one line")));
+        problems.push(Problem::new(
+            &node.spot,
+            format!("more than {MAX_LEAVES} leaves on one line"),
+        ));
         return Vec::new();
     }
     let mut seen = HashSet::new();
@@ -82,22 +118,41 @@ fn short(node: &Node, problems: &mut Problems) -> Vec<Leaf> {
         return Vec::new();
     };
     let mut leaves = Vec::new();
-    for part in text.split(';').map(str::trim).filter(|part| !part.is_empty()) {
+    for part in text
+        .split(';')
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+    {
         let Some((flitch, numbers)) = part.rsplit_once(':') else {
             problems.push(
-                Problem::new(&node.spot, format!("found `{}`, expected {expected}", shortened(part)))
-                    .hint("the flitch stands before a colon"),
+                Problem::new(
+                    &node.spot,
+                    format!("found `{}`, expected {expected}", shortened(part)),
+                )
+                .hint("the flitch stands before a colon"),
             );
             continue;
         };
         let flitch = flitch.trim();
         if flitch.is_empty() || flitch.chars().count() > 120 {
-            problems.push(Problem::new(&node.spot, format!("found `{}` without a flitch, expected {expected}", shortened(part))));
+            problems.push(Problem::new(
+                &node.spot,
+                format!(
+                    "found `{}` without a flitch, expected {expected}",
+                    shortened(part)
+                ),
+            ));
             continue;
         }
-        for range in numbers.split(',').map(str::trim).filter(|range| !range.is_empty()) {
+        for range in numbers
+            .split(',')
+            .map(str::trim)
+            .filter(|range| !range.is_empty())
+        {
             match numbers_of(range) {
-                Some((first, last)) if (last - first) as usize <= MAX_LEAVES.saturating_sub(leaves.len()) => {
+                Some((first, last))
+                    if (last - first) as usize <= MAX_LEAVES.saturating_sub(leaves.len()) =>
+                {
                     leaves.extend((first..=last).map(|number| Leaf {
                         flitch: Some(flitch.to_owned()),
                         number: Some(number),
@@ -114,14 +169,25 @@ fn short(node: &Node, problems: &mut Problems) -> Vec<Leaf> {
                     format!("`{}` makes more than {MAX_LEAVES} leaves", shortened(range)),
                 )),
                 None => problems.push(
-                    Problem::new(&node.spot, format!("found `{}`, expected leaf numbers as `14-17` or `21`", shortened(range)))
-                        .hint(format!("numbers run from 1 to {MAX_NUMBER}, the lower first")),
+                    Problem::new(
+                        &node.spot,
+                        format!(
+                            "found `{}`, expected leaf numbers as `14-17` or `21`",
+                            shortened(range)
+                        ),
+                    )
+                    .hint(format!(
+                        "numbers run from 1 to {MAX_NUMBER}, the lower first"
+                    )),
                 ),
             }
         }
     }
     if leaves.is_empty() && problems.count() == 0 {
-        problems.push(Problem::new(&node.spot, format!("found {}, expected {expected}", node.found())));
+        problems.push(Problem::new(
+            &node.spot,
+            format!("found {}, expected {expected}", node.found()),
+        ));
     }
     leaves
 }
@@ -148,7 +214,10 @@ fn long(node: &Node, problems: &mut Problems) -> Option<Leaf> {
     let mark = fields.get("mark", id, problems);
     let flitch = fields.get("flitch", id, problems);
     if number == Some(0) || number.is_some_and(|number| number > MAX_NUMBER) {
-        problems.push(Problem::new(&node.spot, format!("leaf numbers run from 1 to {MAX_NUMBER}")));
+        problems.push(Problem::new(
+            &node.spot,
+            format!("leaf numbers run from 1 to {MAX_NUMBER}"),
+        ));
     }
     if fields.node("leaf").is_none() && fields.node("mark").is_none() {
         problems.push(
@@ -179,13 +248,21 @@ pub fn photo(node: &Node, problems: &mut Problems) -> Option<String> {
     let path = id(node, problems)?;
     let inside = !path.starts_with(['/', '\\', '~'])
         && !path.contains(':')
-        && path.split(['/', '\\']).all(|part| part != ".." && !part.is_empty());
+        && path
+            .split(['/', '\\'])
+            .all(|part| part != ".." && !part.is_empty());
     if inside {
         return Some(path);
     }
     problems.push(
-        Problem::new(&node.spot, format!("found `{}`, expected a path inside the shop's folder", shortened(&path)))
-            .hint("copy the file into `photos/` and write `photos/NAME`"),
+        Problem::new(
+            &node.spot,
+            format!(
+                "found `{}`, expected a path inside the shop's folder",
+                shortened(&path)
+            ),
+        )
+        .hint("copy the file into `photos/` and write `photos/NAME`"),
     );
     None
 }
@@ -211,7 +288,10 @@ fn figure(node: &Node, problems: &mut Problems) -> Option<Vec<Landmark>> {
     let Value::Map(entries) = &node.value else {
         problems.push(Problem::new(
             &node.spot,
-            format!("{} where a mapping as `{{peak: 41.5 in}}` was expected", node.found()),
+            format!(
+                "{} where a mapping as `{{peak: 41.5 in}}` was expected",
+                node.found()
+            ),
         ));
         return None;
     };

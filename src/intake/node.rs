@@ -54,7 +54,10 @@ impl Node {
     /// Returns what the node is, for "found ...".
     pub fn found(&self) -> String {
         match &self.value {
-            Value::Text { text, quoted: false } if text.is_empty() => "nothing".to_owned(),
+            Value::Text {
+                text,
+                quoted: false,
+            } if text.is_empty() => "nothing".to_owned(),
             Value::Text { text, .. } => format!("`{}`", shortened(text)),
             Value::List(_) => "a list".to_owned(),
             Value::Map(_) => "a mapping".to_owned(),
@@ -90,8 +93,14 @@ pub fn parse(file: &str, text: &str) -> Result<Node, Vec<Problem>> {
     };
     if text.len() > MAX_BYTES {
         return Err(vec![
-            Problem::new(&start, format!("file has {} bytes, at most {MAX_BYTES} are read", text.len()))
-                .hint("split it into several files"),
+            Problem::new(
+                &start,
+                format!(
+                    "file has {} bytes, at most {MAX_BYTES} are read",
+                    text.len()
+                ),
+            )
+            .hint("split it into several files"),
         ]);
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -114,7 +123,10 @@ fn refuse_deep_flow(start: &Spot, text: &str) -> Result<(), Vec<Problem>> {
             b'{' | b'[' => {
                 depth += 1;
                 if depth > MAX_DEPTH * 4 {
-                    let spot = Spot { line, ..start.clone() };
+                    let spot = Spot {
+                        line,
+                        ..start.clone()
+                    };
                     return Err(vec![too_deep(&spot)]);
                 }
             }
@@ -126,8 +138,11 @@ fn refuse_deep_flow(start: &Spot, text: &str) -> Result<(), Vec<Problem>> {
 }
 
 fn too_deep(spot: &Spot) -> Problem {
-    Problem::new(spot, format!("nested too deep, at most {MAX_DEPTH} levels are read"))
-        .hint("an order or a receipt needs five levels; look for a bracket that is never closed")
+    Problem::new(
+        spot,
+        format!("nested too deep, at most {MAX_DEPTH} levels are read"),
+    )
+    .hint("an order or a receipt needs five levels; look for a bracket that is never closed")
 }
 
 struct Builder<'a> {
@@ -160,7 +175,10 @@ impl<'a> Builder<'a> {
                 | Event::SequenceEnd
                 | Event::MappingStart(..)
                 | Event::MappingEnd => {
-                    return Err(vec![Problem::new(&self.spot(mark), "a value outside the document")]);
+                    return Err(vec![Problem::new(
+                        &self.spot(mark),
+                        "a value outside the document",
+                    )]);
                 }
             }
         }
@@ -216,12 +234,17 @@ impl<'a> Builder<'a> {
             | Event::MappingEnd => (false, false),
         };
         if anchor {
-            return Err(Problem::new(&spot, "an anchor or alias (`&name`, `*name`), expected plain values")
-                .hint("write the value out; text that starts with & or * goes in quotes"));
+            return Err(Problem::new(
+                &spot,
+                "an anchor or alias (`&name`, `*name`), expected plain values",
+            )
+            .hint("write the value out; text that starts with & or * goes in quotes"));
         }
         if tag {
-            return Err(Problem::new(&spot, "a tag (`!name`), expected plain values")
-                .hint("text that starts with ! goes in quotes"));
+            return Err(
+                Problem::new(&spot, "a tag (`!name`), expected plain values")
+                    .hint("text that starts with ! goes in quotes"),
+            );
         }
         let value = match event {
             Event::Scalar(text, style, _, _) => Value::Text {
@@ -263,7 +286,10 @@ impl<'a> Builder<'a> {
             }
             let key = self.node(event, mark, depth + 1)?;
             let Value::Text { text, .. } = key.value else {
-                return Err(Problem::new(&key.spot, format!("{} as a key, expected a name", key.found())));
+                return Err(Problem::new(
+                    &key.spot,
+                    format!("{} as a key, expected a name", key.found()),
+                ));
             };
             let (event, mark) = self.next()?;
             let node = self.node(event, mark, depth + 1)?;

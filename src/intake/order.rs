@@ -16,7 +16,10 @@ use crate::model::spot::At;
 use crate::trade::grades;
 use std::collections::HashSet;
 
-const FREIGHT: &[(&str, Freight)] = &[("destination", Freight::Destination), ("origin", Freight::Origin)];
+const FREIGHT: &[(&str, Freight)] = &[
+    ("destination", Freight::Destination),
+    ("origin", Freight::Origin),
+];
 const LAW: &[(&str, Law)] = &[("ucc", Law::Ucc), ("cisg", Law::Cisg)];
 const MATCH: &[(&str, Match)] = &[
     ("book", Match::Book),
@@ -32,15 +35,39 @@ pub const ORDER: Table = Table {
     what: "an order",
     fields: &[
         Field::must("order", Shape::Text("PO-2107"), "the order's number"),
-        Field::must("supplier", Shape::Text("harrow-veneer"), "the name of the supplier's file, without .yaml"),
+        Field::must(
+            "supplier",
+            Shape::Text("harrow-veneer"),
+            "the name of the supplier's file, without .yaml",
+        ),
         Field::must("date", Shape::Date, "the date of the order"),
         Field::may("promised", Shape::Date, "the date promised"),
         Field::may("currency", Shape::Text("USD"), "three letters, ISO 4217"),
-        Field::may("job", Shape::Text("Lantern Street library"), "the job it is for"),
-        Field::may("freight", Shape::Word(&["destination", "origin"]), "who bears the risk in transit"),
-        Field::may("law", Shape::Word(&["ucc", "cisg"]), "which law values accepted goods that do not conform"),
-        Field::may("rules", Shape::Text("nhla"), "a trade's sales rules that the order says govern"),
-        Field::must("lines", Shape::List(&Shape::Record(&LINE)), "what is ordered"),
+        Field::may(
+            "job",
+            Shape::Text("Lantern Street library"),
+            "the job it is for",
+        ),
+        Field::may(
+            "freight",
+            Shape::Word(&["destination", "origin"]),
+            "who bears the risk in transit",
+        ),
+        Field::may(
+            "law",
+            Shape::Word(&["ucc", "cisg"]),
+            "which law values accepted goods that do not conform",
+        ),
+        Field::may(
+            "rules",
+            Shape::Text("nhla"),
+            "a trade's sales rules that the order says govern",
+        ),
+        Field::must(
+            "lines",
+            Shape::List(&Shape::Record(&LINE)),
+            "what is ordered",
+        ),
     ],
 };
 
@@ -49,28 +76,80 @@ pub const LINE: Table = Table {
     what: "an order line",
     fields: &[
         Field::must("line", Shape::Text("1"), "the line's number"),
-        Field::may("item", Shape::Text("RWO-48x120"), "our or the supplier's code"),
-        Field::may("description", Shape::Text("Rift white oak veneer"), "in words"),
-        Field::must("quantity", Shape::Text("8 sheet"), "how much, with its unit"),
+        Field::may(
+            "item",
+            Shape::Text("RWO-48x120"),
+            "our or the supplier's code",
+        ),
+        Field::may(
+            "description",
+            Shape::Text("Rift white oak veneer"),
+            "in words",
+        ),
+        Field::must(
+            "quantity",
+            Shape::Text("8 sheet"),
+            "how much, with its unit",
+        ),
         Field::may("unit_price", Shape::Number, "the price of one `per`"),
-        Field::may("per", Shape::Text("sheet"), "what the price is for; the unit of quantity where left out"),
-        Field::may("grade", Shape::Text("A & better"), "the grade; `& better` lets a higher one conform"),
-        Field::may("scale", Shape::Text("hp1-face"), "the scale the grade stands on"),
-        Field::may("size", Shape::Text("48 in x 120 in"), "across the grain x along the grain (x thickness)"),
+        Field::may(
+            "per",
+            Shape::Text("sheet"),
+            "what the price is for; the unit of quantity where left out",
+        ),
+        Field::may(
+            "grade",
+            Shape::Text("A & better"),
+            "the grade; `& better` lets a higher one conform",
+        ),
+        Field::may(
+            "scale",
+            Shape::Text("hp1-face"),
+            "the scale the grade stands on",
+        ),
+        Field::may(
+            "size",
+            Shape::Text("48 in x 120 in"),
+            "across the grain x along the grain (x thickness)",
+        ),
         Field::may(
             "size_tolerance",
             Shape::Either(&Shape::Text("ps1"), &Shape::Record(&SIZE_TOLERANCE)),
             "what the size may differ: given, or the name of a standard",
         ),
-        Field::may("opening", Shape::Text("24 in x 34 1/2 in"), "the opening it must fit: width x height (x depth)"),
-        Field::may("finish", Shape::Names, "named properties that must match exactly: species, cut, colour, hand, model"),
-        Field::may("sequence", Shape::Record(&SEQUENCE), "sets of leaves that must match"),
-        Field::may("clear", Shape::Text("46 in x 96 in"), "the piece every leaf must yield, clear of defects"),
-        Field::may("tolerance", Shape::Record(&TOLERANCE), "how far the quantity may differ"),
+        Field::may(
+            "opening",
+            Shape::Text("24 in x 34 1/2 in"),
+            "the opening it must fit: width x height (x depth)",
+        ),
+        Field::may(
+            "finish",
+            Shape::Names,
+            "named properties that must match exactly: species, cut, colour, hand, model",
+        ),
+        Field::may(
+            "sequence",
+            Shape::Record(&SEQUENCE),
+            "sets of leaves that must match",
+        ),
+        Field::may(
+            "clear",
+            Shape::Text("46 in x 96 in"),
+            "the piece every leaf must yield, clear of defects",
+        ),
+        Field::may(
+            "tolerance",
+            Shape::Record(&TOLERANCE),
+            "how far the quantity may differ",
+        ),
         Field::may("pack", Shape::Text("50 each"), "what one box holds"),
         Field::may("measure", Shape::Record(&MEASURE), "how lumber is measured"),
         Field::may("moisture", Shape::Text("6-8 %"), "moisture content"),
-        Field::may("requires", Shape::List(&Shape::Text("TSCA Title VI label")), "papers and labels that must come with it"),
+        Field::may(
+            "requires",
+            Shape::List(&Shape::Text("TSCA Title VI label")),
+            "papers and labels that must come with it",
+        ),
     ],
 };
 
@@ -82,9 +161,21 @@ const SEQUENCE: Table = Table {
             Shape::List(&Shape::Either(&Shape::Number, &Shape::Record(&SET))),
             "the leaves of each set, as [4, 4], or faces",
         ),
-        Field::may("skip", Shape::Number, "how many numbers may be missing between neighbours; 0 where left out"),
-        Field::may("one_flitch", Shape::Bool, "whether all sets must come from one flitch"),
-        Field::may("drift", Shape::Text("1/4 in"), "how far the figure may move from leaf to leaf, for unmarked leaves"),
+        Field::may(
+            "skip",
+            Shape::Number,
+            "how many numbers may be missing between neighbours; 0 where left out",
+        ),
+        Field::may(
+            "one_flitch",
+            Shape::Bool,
+            "whether all sets must come from one flitch",
+        ),
+        Field::may(
+            "drift",
+            Shape::Text("1/4 in"),
+            "how far the figure may move from leaf to leaf, for unmarked leaves",
+        ),
     ],
 };
 
@@ -93,8 +184,16 @@ const SET: Table = Table {
     fields: &[
         Field::may("face", Shape::Text("reception"), "the face it is for"),
         Field::may("leaves", Shape::Number, "how many leaves"),
-        Field::may("width", Shape::Text("48 in"), "the face's width, to work out the leaves"),
-        Field::may("usable", Shape::Text("9 in"), "the usable width of one leaf, to work out the leaves"),
+        Field::may(
+            "width",
+            Shape::Text("48 in"),
+            "the face's width, to work out the leaves",
+        ),
+        Field::may(
+            "usable",
+            Shape::Text("9 in"),
+            "the usable width of one leaf, to work out the leaves",
+        ),
         Field::may(
             "match",
             Shape::Word(&["book", "slip", "running", "balance", "centre"]),
@@ -106,15 +205,27 @@ const SET: Table = Table {
 const TOLERANCE: Table = Table {
     what: "a tolerance",
     fields: &[
-        Field::may("under", Shape::Text("5 %"), "a count in the line's unit, or a per cent"),
-        Field::may("over", Shape::Text("0"), "a count in the line's unit, or a per cent"),
+        Field::may(
+            "under",
+            Shape::Text("5 %"),
+            "a count in the line's unit, or a per cent",
+        ),
+        Field::may(
+            "over",
+            Shape::Text("0"),
+            "a count in the line's unit, or a per cent",
+        ),
     ],
 };
 
 const SIZE_TOLERANCE: Table = Table {
     what: "a size tolerance",
     fields: &[
-        Field::may("under", Shape::Text("1/16 in"), "how much smaller it may be"),
+        Field::may(
+            "under",
+            Shape::Text("1/16 in"),
+            "how much smaller it may be",
+        ),
         Field::may("over", Shape::Text("0 in"), "how much larger it may be"),
     ],
 };
@@ -122,9 +233,17 @@ const SIZE_TOLERANCE: Table = Table {
 const MEASURE: Table = Table {
     what: "a lumber measure",
     fields: &[
-        Field::may("kiln", Shape::Word(&["gross", "net"]), "measured before (gross) or after (net) kiln drying"),
+        Field::may(
+            "kiln",
+            Shape::Word(&["gross", "net"]),
+            "measured before (gross) or after (net) kiln drying",
+        ),
         Field::may("shrinkage", Shape::Text("8 %"), "what drying takes"),
-        Field::may("width", Shape::Word(&["fractions", "whole"]), "whole inches only (export), or with fractions"),
+        Field::may(
+            "width",
+            Shape::Word(&["fractions", "whole"]),
+            "whole inches only (export), or with fractions",
+        ),
     ],
 };
 
@@ -143,7 +262,10 @@ pub fn read(node: &Node, problems: &mut Problems) -> Option<Order> {
     let mut seen = HashSet::new();
     for line in &lines {
         if !seen.insert(line.line.as_str()) {
-            problems.push(Problem::new(&line.spot, format!("line `{}` stands twice", shortened(&line.line))));
+            problems.push(Problem::new(
+                &line.spot,
+                format!("line `{}` stands twice", shortened(&line.line)),
+            ));
         }
     }
     if let (Some(ordered), Some(promised)) = (ordered, promised)
@@ -155,7 +277,11 @@ pub fn read(node: &Node, problems: &mut Problems) -> Option<Order> {
         ));
     }
     let job = fields.get("job", id, problems);
-    let freight = fields.get("freight", |node, problems| word(node, FREIGHT, problems), problems);
+    let freight = fields.get(
+        "freight",
+        |node, problems| word(node, FREIGHT, problems),
+        problems,
+    );
     let law = fields.get("law", |node, problems| word(node, LAW, problems), problems);
     let rules = fields.get("rules", id, problems);
     Some(Order {
@@ -181,7 +307,10 @@ pub fn currency(node: &Node, problems: &mut Problems) -> Option<String> {
     }
     problems.push(Problem::new(
         &node.spot,
-        format!("found `{}`, expected three capital letters as `USD`", shortened(&text)),
+        format!(
+            "found `{}`, expected three capital letters as `USD`",
+            shortened(&text)
+        ),
     ));
     None
 }
@@ -192,9 +321,7 @@ fn line(node: &Node, problems: &mut Problems) -> Option<OrderLine> {
     let quantity = fields.get("quantity", some_quantity, problems);
     let per = fields.get("per", unit, problems);
     let scale = fields.get("scale", scale, problems);
-    let grade = fields
-        .get("grade", id, problems)
-        .map(|text| wanted(&text));
+    let grade = fields.get("grade", id, problems).map(|text| wanted(&text));
     let grade = graded(&fields, grade, scale.as_deref(), problems);
     let line = OrderLine {
         line: number?,
@@ -211,9 +338,13 @@ fn line(node: &Node, problems: &mut Problems) -> Option<OrderLine> {
         finish: fields.get("finish", names, problems).unwrap_or_default(),
         sequence: fields.get("sequence", sequence, problems),
         clear: fields.get("clear", size, problems),
-        tolerance: fields.get("tolerance", tolerance, problems).unwrap_or_default(),
+        tolerance: fields
+            .get("tolerance", tolerance, problems)
+            .unwrap_or_default(),
         pack: fields.get("pack", some_quantity, problems),
-        measure: fields.get("measure", measure_rule, problems).unwrap_or_default(),
+        measure: fields
+            .get("measure", measure_rule, problems)
+            .unwrap_or_default(),
         moisture: fields.get("moisture", per_cent_range, problems),
         requires: fields.list("requires", id, problems),
         spot: node.spot.clone(),
@@ -228,8 +359,11 @@ fn clear_fits(fields: &Fields, line: &OrderLine, problems: &mut Problems) {
         && (clear.across.length > size.across.length || clear.along.length > size.along.length)
     {
         problems.push(
-            Problem::new(&node.spot, format!("clear {clear} does not fit the size {size}"))
-                .hint("across the grain x along the grain, in both"),
+            Problem::new(
+                &node.spot,
+                format!("clear {clear} does not fit the size {size}"),
+            )
+            .hint("across the grain x along the grain, in both"),
         );
     }
 }
@@ -239,7 +373,10 @@ fn scale(node: &Node, problems: &mut Problems) -> Option<String> {
     if grades::scale(&text).is_some() {
         return Some(text);
     }
-    let problem = Problem::new(&node.spot, format!("unknown grade scale `{}`", shortened(&text)));
+    let problem = Problem::new(
+        &node.spot,
+        format!("unknown grade scale `{}`", shortened(&text)),
+    );
     problems.push(match grades::near_scale(&text) {
         Some(name) => problem.hint(format!("did you mean `{name}`?")),
         None => problem.hint(format!("there are {}", ticked(grades::scale_names()))),
@@ -280,8 +417,11 @@ fn graded(
     let Some(scale) = scale.and_then(grades::scale) else {
         if grade.and_better && fields.node("scale").is_none() {
             problems.push(
-                Problem::new(fields.spot(), format!("`{} & better` without a `scale`", shortened(&grade.grade)))
-                    .hint("what is better is known only on a scale"),
+                Problem::new(
+                    fields.spot(),
+                    format!("`{} & better` without a `scale`", shortened(&grade.grade)),
+                )
+                .hint("what is better is known only on a scale"),
             );
         }
         return Some(grade);
@@ -292,7 +432,9 @@ fn graded(
             and_better: grade.and_better,
         }),
         None => {
-            let spot = fields.node("grade").map_or(fields.spot(), |node| &node.spot);
+            let spot = fields
+                .node("grade")
+                .map_or(fields.spot(), |node| &node.spot);
             problems.push(unknown_grade(spot, &grade.grade, scale));
             None
         }
@@ -300,8 +442,19 @@ fn graded(
 }
 
 /// Makes the problem for a grade that its scale does not have.
-pub fn unknown_grade(spot: &crate::model::spot::Spot, grade: &str, scale: &grades::Scale) -> Problem {
-    let problem = Problem::new(spot, format!("unknown grade `{}` on scale `{}`", shortened(grade), scale.name()));
+pub fn unknown_grade(
+    spot: &crate::model::spot::Spot,
+    grade: &str,
+    scale: &grades::Scale,
+) -> Problem {
+    let problem = Problem::new(
+        spot,
+        format!(
+            "unknown grade `{}` on scale `{}`",
+            shortened(grade),
+            scale.name()
+        ),
+    );
     match near(grade, scale.names()) {
         Some(name) if grade.len() > 2 => problem.hint(format!("did you mean `{name}`?")),
         Some(_) | None => problem.hint(format!("{} has {}", scale.name(), ticked(scale.names()))),
@@ -338,7 +491,11 @@ fn set(node: &Node, problems: &mut Problems) -> Option<SetWanted> {
     }
     let fields = Fields::open(node, &SET, problems)?;
     let face = fields.get("face", id, problems);
-    let matching = fields.get("match", |node, problems| word(node, MATCH, problems), problems);
+    let matching = fields.get(
+        "match",
+        |node, problems| word(node, MATCH, problems),
+        problems,
+    );
     let leaves = fields.get("leaves", leaf_count, problems);
     let width = fields.get("width", measure, problems);
     let usable = fields.get("usable", measure, problems);
@@ -360,8 +517,11 @@ fn set(node: &Node, problems: &mut Problems) -> Option<SetWanted> {
         }
         (Some(_) | None, Some(_) | None, Some(_) | None) => {
             problems.push(
-                Problem::new(&node.spot, "a set needs either `leaves`, or both `width` and `usable`")
-                    .hint("leaves: 6, or width: 48 in with usable: 9 in"),
+                Problem::new(
+                    &node.spot,
+                    "a set needs either `leaves`, or both `width` and `usable`",
+                )
+                .hint("leaves: 6, or width: 48 in with usable: 9 in"),
             );
             None
         }
@@ -411,8 +571,12 @@ fn size_tolerance(node: &Node, problems: &mut Problems) -> Option<SizeTolerance>
         text: "0 in".to_owned(),
     };
     Some(SizeTolerance::Given {
-        under: fields.get("under", any_measure, problems).unwrap_or_else(none),
-        over: fields.get("over", any_measure, problems).unwrap_or_else(none),
+        under: fields
+            .get("under", any_measure, problems)
+            .unwrap_or_else(none),
+        over: fields
+            .get("over", any_measure, problems)
+            .unwrap_or_else(none),
     })
 }
 

@@ -17,10 +17,18 @@ pub const RECEIPT: Table = Table {
         Field::must("order", Shape::Text("PO-2107"), "the order it belongs to"),
         Field::must("date", Shape::Date, "the date it was received"),
         Field::may("by", Shape::Text("bench"), "who received it"),
-        Field::may("packing_slip", Shape::Text("88213"), "the supplier's packing slip"),
+        Field::may(
+            "packing_slip",
+            Shape::Text("88213"),
+            "the supplier's packing slip",
+        ),
         Field::may("carrier", Shape::Record(&CARRIER), "who brought it"),
         Field::may("place", Shape::Text("rack 4"), "where the goods stand"),
-        Field::must("lines", Shape::List(&Shape::Record(&LINE)), "what was counted; a line may be repeated for one order line"),
+        Field::must(
+            "lines",
+            Shape::List(&Shape::Record(&LINE)),
+            "what was counted; a line may be repeated for one order line",
+        ),
     ],
 };
 
@@ -28,8 +36,16 @@ const CARRIER: Table = Table {
     what: "a carrier",
     fields: &[
         Field::must("name", Shape::Text("Low Road Freight"), "name"),
-        Field::may("pro", Shape::Text("774-1120"), "the carrier's shipment number"),
-        Field::may("noted", Shape::Text("pallet 2: one carton crushed"), "what was noted on the delivery receipt"),
+        Field::may(
+            "pro",
+            Shape::Text("774-1120"),
+            "the carrier's shipment number",
+        ),
+        Field::may(
+            "noted",
+            Shape::Text("pallet 2: one carton crushed"),
+            "what was noted on the delivery receipt",
+        ),
     ],
 };
 
@@ -37,28 +53,75 @@ const CARRIER: Table = Table {
 pub const LINE: Table = Table {
     what: "a receipt line",
     fields: &[
-        Field::may("line", Shape::Text("1"), "the order line; where left out, item, description, grade and size find it"),
+        Field::may(
+            "line",
+            Shape::Text("1"),
+            "the order line; where left out, item, description, grade and size find it",
+        ),
         Field::may("item", Shape::Text("RWO-48x120"), "the code on the label"),
-        Field::may("description", Shape::Text("Rift white oak veneer"), "in words"),
+        Field::may(
+            "description",
+            Shape::Text("Rift white oak veneer"),
+            "in words",
+        ),
         Field::may("slip", Shape::Text("8 sheet"), "what the packing slip says"),
         Field::may("quantity", Shape::Text("6 sheet"), "what was counted"),
-        Field::may("back_order", Shape::Text("2 sheet"), "what the slip says will follow"),
-        Field::may("pack", Shape::Text("48 each"), "what one box was found to hold"),
-        Field::may("grade", Shape::Text("A"), "the grade on the label or as judged"),
-        Field::may("size", Shape::Text("48 in x 120 in"), "as measured: across the grain x along it (x thickness)"),
+        Field::may(
+            "back_order",
+            Shape::Text("2 sheet"),
+            "what the slip says will follow",
+        ),
+        Field::may(
+            "pack",
+            Shape::Text("48 each"),
+            "what one box was found to hold",
+        ),
+        Field::may(
+            "grade",
+            Shape::Text("A"),
+            "the grade on the label or as judged",
+        ),
+        Field::may(
+            "size",
+            Shape::Text("48 in x 120 in"),
+            "as measured: across the grain x along it (x thickness)",
+        ),
         Field::may("finish", Shape::Names, "named properties as found"),
         Field::may(
             "leaves",
-            Shape::Either(&Shape::Text("3318: 14-17, 21-22"), &Shape::List(&Shape::Record(&leaves::LEAF))),
+            Shape::Either(
+                &Shape::Text("3318: 14-17, 21-22"),
+                &Shape::List(&Shape::Record(&leaves::LEAF)),
+            ),
             "leaves by flitch and number",
         ),
-        Field::may("damaged", Shape::Text("1 sheet"), "how many of them are damaged"),
-        Field::may("damage", Shape::Word(&["visible", "concealed"]), "seen at delivery, or found later"),
+        Field::may(
+            "damaged",
+            Shape::Text("1 sheet"),
+            "how many of them are damaged",
+        ),
+        Field::may(
+            "damage",
+            Shape::Word(&["visible", "concealed"]),
+            "seen at delivery, or found later",
+        ),
         Field::may("found", Shape::Date, "when concealed damage was found"),
-        Field::may("moisture", Shape::Text("9 %"), "moisture content as measured"),
-        Field::may("papers", Shape::List(&Shape::Text("TSCA Title VI label")), "papers and labels that came with it"),
+        Field::may(
+            "moisture",
+            Shape::Text("9 %"),
+            "moisture content as measured",
+        ),
+        Field::may(
+            "papers",
+            Shape::List(&Shape::Text("TSCA Title VI label")),
+            "papers and labels that came with it",
+        ),
         Field::may("tally", Shape::Record(&tally::TALLY), "boards, for lumber"),
-        Field::may("photos", Shape::List(&Shape::Text("photos/1.jpg")), "photographs in the shop's folder"),
+        Field::may(
+            "photos",
+            Shape::List(&Shape::Text("photos/1.jpg")),
+            "photographs in the shop's folder",
+        ),
         Field::may("place", Shape::Text("rack 4"), "where this lot stands"),
         Field::may("note", Shape::Text("corner crushed"), "a note"),
     ],
@@ -122,7 +185,14 @@ fn line(node: &Node, problems: &mut Problems) -> Option<ReceiptLine> {
         damage: fields.get(
             "damage",
             |node, problems| {
-                word(node, &[("visible", Damage::Visible), ("concealed", Damage::Concealed)], problems)
+                word(
+                    node,
+                    &[
+                        ("visible", Damage::Visible),
+                        ("concealed", Damage::Concealed),
+                    ],
+                    problems,
+                )
             },
             problems,
         ),
@@ -140,8 +210,11 @@ fn line(node: &Node, problems: &mut Problems) -> Option<ReceiptLine> {
         .any(|name| fields.node(name).is_some());
     if !counted {
         problems.push(
-            Problem::new(&node.spot, "a receipt line without `quantity`, `leaves` or `tally`")
-                .hint("count the goods; the slip is not a count"),
+            Problem::new(
+                &node.spot,
+                "a receipt line without `quantity`, `leaves` or `tally`",
+            )
+            .hint("count the goods; the slip is not a count"),
         );
     }
     Some(line)

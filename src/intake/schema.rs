@@ -18,7 +18,11 @@ pub fn schema(name: &str) -> Option<Value> {
     let (_, table) = FILES.iter().find(|(file, _)| *file == name)?;
     let mut schema = record(table);
     if let Value::Object(map) = &mut schema {
-        map.shift_insert(0, "$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));
+        map.shift_insert(
+            0,
+            "$schema".into(),
+            json!("https://json-schema.org/draft/2020-12/schema"),
+        );
         map.shift_insert(1, "title".into(), json!(format!("asordered {name}")));
     }
     Some(schema)
@@ -57,7 +61,9 @@ fn shape(shape: &Shape) -> Value {
         Shape::Bool => json!({"type": "boolean"}),
         Shape::List(items) => json!({"type": "array", "items": self::shape(items)}),
         Shape::Record(table) => record(table),
-        Shape::Names => json!({"type": "object", "additionalProperties": {"type": ["string", "number"]}}),
+        Shape::Names => {
+            json!({"type": "object", "additionalProperties": {"type": ["string", "number"]}})
+        }
         Shape::Either(one, other) => json!({"anyOf": [self::shape(one), self::shape(other)]}),
     }
 }

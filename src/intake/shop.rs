@@ -12,14 +12,38 @@ use crate::model::shop::{Mail, Security, Shop, Signatory};
 pub const SHOP: Table = Table {
     what: "a shop",
     fields: &[
-        Field::must("name", Shape::Text("Plumb Line Millwork"), "the shop's name"),
-        Field::may("address", Shape::List(&Shape::Text("4 Tenon Street")), "postal address, line by line"),
+        Field::must(
+            "name",
+            Shape::Text("Plumb Line Millwork"),
+            "the shop's name",
+        ),
+        Field::may(
+            "address",
+            Shape::List(&Shape::Text("4 Tenon Street")),
+            "postal address, line by line",
+        ),
         Field::may("signs", Shape::Record(&SIGNS), "who signs letters"),
         Field::may("currency", Shape::Text("USD"), "three letters, ISO 4217"),
-        Field::may("holidays", Shape::List(&Shape::Date), "days that are no business days, besides weekends"),
-        Field::may("labour_rate", Shape::Number, "what an hour of shop labour costs"),
-        Field::may("locale", Shape::Text("en-US"), "how letters write dates and money"),
-        Field::may("mail", Shape::Record(&MAIL), "the mail server; never a password"),
+        Field::may(
+            "holidays",
+            Shape::List(&Shape::Date),
+            "days that are no business days, besides weekends",
+        ),
+        Field::may(
+            "labour_rate",
+            Shape::Number,
+            "what an hour of shop labour costs",
+        ),
+        Field::may(
+            "locale",
+            Shape::Text("en-US"),
+            "how letters write dates and money",
+        ),
+        Field::may(
+            "mail",
+            Shape::Record(&MAIL),
+            "the mail server; never a password",
+        ),
     ],
 };
 
@@ -35,11 +59,27 @@ const MAIL: Table = Table {
     what: "a mail server",
     fields: &[
         Field::must("server", Shape::Text("mail.shop.example"), "host name"),
-        Field::may("port", Shape::Number, "587 for starttls, 465 for tls where left out"),
-        Field::may("security", Shape::Word(&["starttls", "tls"]), "how the connection is secured"),
+        Field::may(
+            "port",
+            Shape::Number,
+            "587 for starttls, 465 for tls where left out",
+        ),
+        Field::may(
+            "security",
+            Shape::Word(&["starttls", "tls"]),
+            "how the connection is secured",
+        ),
         Field::may("user", Shape::Text("claims"), "user name"),
-        Field::must("from", Shape::Text("claims@shop.example"), "the address letters come from"),
-        Field::may("password_command", Shape::Text("pass show mail"), "a command that prints the password"),
+        Field::must(
+            "from",
+            Shape::Text("claims@shop.example"),
+            "the address letters come from",
+        ),
+        Field::may(
+            "password_command",
+            Shape::Text("pass show mail"),
+            "a command that prints the password",
+        ),
     ],
 };
 
@@ -81,7 +121,11 @@ fn mail(node: &Node, problems: &mut Problems) -> Option<Mail> {
         .get(
             "security",
             |node, problems| {
-                word(node, &[("starttls", Security::StartTls), ("tls", Security::Tls)], problems)
+                word(
+                    node,
+                    &[("starttls", Security::StartTls), ("tls", Security::Tls)],
+                    problems,
+                )
             },
             problems,
         )
@@ -95,7 +139,10 @@ fn mail(node: &Node, problems: &mut Problems) -> Option<Mail> {
         Some(port) => match u16::try_from(port) {
             Ok(port) if port > 0 => port,
             Ok(_) | Err(_) => {
-                problems.push(Problem::new(fields.spot(), format!("port {port}, expected 1 to 65535")));
+                problems.push(Problem::new(
+                    fields.spot(),
+                    format!("port {port}, expected 1 to 65535"),
+                ));
                 standard
             }
         },

@@ -11,12 +11,28 @@ use crate::model::supplier::{Contact, Notice, Supplier};
 pub const SUPPLIER: Table = Table {
     what: "a supplier",
     fields: &[
-        Field::must("supplier", Shape::Text("harrow-veneer"), "the name of this file, without .yaml"),
+        Field::must(
+            "supplier",
+            Shape::Text("harrow-veneer"),
+            "the name of this file, without .yaml",
+        ),
         Field::must("name", Shape::Text("Harrow Veneer Co."), "its name"),
         Field::may("contact", Shape::Record(&CONTACT), "whom to write to"),
-        Field::may("address", Shape::List(&Shape::Text("12 Kiln Road")), "postal address, line by line"),
-        Field::may("notice", Shape::Record(&NOTICE), "notice periods that its terms state"),
-        Field::may("reply", Shape::Text("10 days"), "when we ask for an answer, where its terms are silent"),
+        Field::may(
+            "address",
+            Shape::List(&Shape::Text("12 Kiln Road")),
+            "postal address, line by line",
+        ),
+        Field::may(
+            "notice",
+            Shape::Record(&NOTICE),
+            "notice periods that its terms state",
+        ),
+        Field::may(
+            "reply",
+            Shape::Text("10 days"),
+            "when we ask for an answer, where its terms are silent",
+        ),
         Field::may("grades", Shape::Names, "its grade names on a scale of ours"),
         Field::may("items", Shape::Names, "its item codes to ours"),
     ],
@@ -26,7 +42,11 @@ const CONTACT: Table = Table {
     what: "a contact",
     fields: &[
         Field::may("name", Shape::Text("Claims desk"), "name"),
-        Field::may("email", Shape::Text("claims@harrow.example"), "e-mail address"),
+        Field::may(
+            "email",
+            Shape::Text("claims@harrow.example"),
+            "e-mail address",
+        ),
         Field::may("phone", Shape::Text("+1 555 0142"), "telephone"),
     ],
 };
@@ -34,8 +54,16 @@ const CONTACT: Table = Table {
 const NOTICE: Table = Table {
     what: "notice periods",
     fields: &[
-        Field::may("visible", Shape::Text("2 business days"), "for what can be seen"),
-        Field::may("concealed", Shape::Text("5 business days"), "for what is found later"),
+        Field::may(
+            "visible",
+            Shape::Text("2 business days"),
+            "for what can be seen",
+        ),
+        Field::may(
+            "concealed",
+            Shape::Text("5 business days"),
+            "for what is found later",
+        ),
         Field::may("shortage", Shape::Text("5 business days"), "for shortages"),
     ],
 };
@@ -70,18 +98,23 @@ fn contact(node: &Node, problems: &mut Problems) -> Option<Contact> {
 /// Reads an e-mail address, only so far that it cannot be anything else than one address.
 pub fn email(node: &Node, problems: &mut Problems) -> Option<String> {
     let text = id(node, problems)?;
-    let plain = text
-        .chars()
-        .all(|c| !c.is_whitespace() && !c.is_control() && !matches!(c, ',' | ';' | '<' | '>' | '"' | '(' | ')'));
-    let parts = text
-        .split_once('@')
-        .is_some_and(|(local, domain)| !local.is_empty() && !domain.is_empty() && !domain.contains('@'));
+    let plain = text.chars().all(|c| {
+        !c.is_whitespace()
+            && !c.is_control()
+            && !matches!(c, ',' | ';' | '<' | '>' | '"' | '(' | ')')
+    });
+    let parts = text.split_once('@').is_some_and(|(local, domain)| {
+        !local.is_empty() && !domain.is_empty() && !domain.contains('@')
+    });
     if plain && parts {
         return Some(text);
     }
     problems.push(Problem::new(
         &node.spot,
-        format!("found `{}`, expected one address as `claims@harrow.example`", shortened(&text)),
+        format!(
+            "found `{}`, expected one address as `claims@harrow.example`",
+            shortened(&text)
+        ),
     ));
     None
 }

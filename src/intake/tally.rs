@@ -12,11 +12,22 @@ use rust_decimal::Decimal;
 pub const TALLY: Table = Table {
     what: "a tally",
     fields: &[
-        Field::must("thickness", Shape::Text("5/4"), "thickness in quarters of an inch"),
-        Field::may("measured", Shape::Text("1 3/16 in"), "thickness as measured, where it was"),
+        Field::must(
+            "thickness",
+            Shape::Text("5/4"),
+            "thickness in quarters of an inch",
+        ),
+        Field::may(
+            "measured",
+            Shape::Text("1 3/16 in"),
+            "thickness as measured, where it was",
+        ),
         Field::must(
             "boards",
-            Shape::Either(&Shape::Text("6.25x8, 7x10, 9 1/2x12"), &Shape::List(&Shape::Record(&BOARD))),
+            Shape::Either(
+                &Shape::Text("6.25x8, 7x10, 9 1/2x12"),
+                &Shape::List(&Shape::Record(&BOARD)),
+            ),
             "width in inches x length in feet of each board, in the order tallied",
         ),
     ],
@@ -28,7 +39,11 @@ const BOARD: Table = Table {
         Field::must("width", Shape::Text("6 1/4"), "width in inches"),
         Field::must("length", Shape::Text("8"), "length in feet"),
         Field::may("count", Shape::Number, "how many alike"),
-        Field::may("grade", Shape::Text("FAS"), "its grade, where boards differ"),
+        Field::may(
+            "grade",
+            Shape::Text("FAS"),
+            "its grade, where boards differ",
+        ),
     ],
 };
 
@@ -62,8 +77,11 @@ fn quarters(node: &Node, problems: &mut Problems) -> Option<u32> {
         .filter(|quarters| (1..=64).contains(quarters));
     if quarters.is_none() {
         problems.push(
-            Problem::new(&node.spot, format!("found {}, expected {expected}", node.found()))
-                .hint("1 in rough is 4/4, 1 1/4 in is 5/4, 2 in is 8/4"),
+            Problem::new(
+                &node.spot,
+                format!("found {}, expected {expected}", node.found()),
+            )
+            .hint("1 in rough is 4/4, 1 1/4 in is 5/4, 2 in is 8/4"),
         );
     }
     quarters
@@ -75,10 +93,16 @@ fn short(node: &Node, problems: &mut Problems) -> Vec<Board> {
         return Vec::new();
     };
     let mut boards = Vec::new();
-    for part in text.split(',').map(str::trim).filter(|part| !part.is_empty()) {
-        let board = part.split_once(['x', 'X', '×']).and_then(|(width, length)| {
-            board_of(number(width).ok()?, number(length).ok()?, 1, None)
-        });
+    for part in text
+        .split(',')
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+    {
+        let board = part
+            .split_once(['x', 'X', '×'])
+            .and_then(|(width, length)| {
+                board_of(number(width).ok()?, number(length).ok()?, 1, None)
+            });
         match board {
             Some(board) => boards.push(board),
             None => problems.push(Problem::new(
@@ -122,14 +146,24 @@ fn board(node: &Node, problems: &mut Problems) -> Option<Board> {
 }
 
 fn inches(node: &Node, problems: &mut Problems) -> Option<Decimal> {
-    bare(node, "a width in inches as `6 1/4`", &["in", "\""], problems)
+    bare(
+        node,
+        "a width in inches as `6 1/4`",
+        &["in", "\""],
+        problems,
+    )
 }
 
 fn feet(node: &Node, problems: &mut Problems) -> Option<Decimal> {
     bare(node, "a length in feet as `8`", &["ft", "'"], problems)
 }
 
-fn bare(node: &Node, expected: &str, suffixes: &[&str], problems: &mut Problems) -> Option<Decimal> {
+fn bare(
+    node: &Node,
+    expected: &str,
+    suffixes: &[&str],
+    problems: &mut Problems,
+) -> Option<Decimal> {
     let text = raw(node, expected, problems)?;
     let amount = suffixes
         .iter()

@@ -25,14 +25,23 @@ pub fn text(node: &Node, problems: &mut Problems) -> Option<String> {
     if trimmed.chars().count() > MAX_TEXT {
         problems.push(Problem::new(
             &node.spot,
-            format!("text of {} characters, at most {MAX_TEXT} are read", trimmed.chars().count()),
+            format!(
+                "text of {} characters, at most {MAX_TEXT} are read",
+                trimmed.chars().count()
+            ),
         ));
         return None;
     }
-    if let Some(control) = trimmed.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
+    if let Some(control) = trimmed
+        .chars()
+        .find(|c| c.is_control() && !matches!(c, '\n' | '\t'))
+    {
         problems.push(
-            Problem::new(&node.spot, format!("a control character (U+{:04X}) in text", u32::from(control)))
-                .hint("type the text anew; it may have come from a scanner or a copied label"),
+            Problem::new(
+                &node.spot,
+                format!("a control character (U+{:04X}) in text", u32::from(control)),
+            )
+            .hint("type the text anew; it may have come from a scanner or a copied label"),
         );
         return None;
     }
@@ -45,7 +54,10 @@ pub fn id(node: &Node, problems: &mut Problems) -> Option<String> {
     if text.contains(['\n', '\t']) || text.chars().count() > 120 {
         problems.push(Problem::new(
             &node.spot,
-            format!("found `{}`, expected one line of at most 120 characters", shortened(&text)),
+            format!(
+                "found `{}`, expected one line of at most 120 characters",
+                shortened(&text)
+            ),
         ));
         return None;
     }
@@ -59,8 +71,14 @@ pub fn slug(node: &Node, problems: &mut Problems) -> Option<String> {
         return Some(text);
     }
     problems.push(
-        Problem::new(&node.spot, format!("found `{}`, expected a name that can be a file name", shortened(&text)))
-            .hint("letters, digits, `.`, `_` and `-`, starting with a letter or digit"),
+        Problem::new(
+            &node.spot,
+            format!(
+                "found `{}`, expected a name that can be a file name",
+                shortened(&text)
+            ),
+        )
+        .hint("letters, digits, `.`, `_` and `-`, starting with a letter or digit"),
     );
     None
 }
@@ -199,8 +217,12 @@ pub fn not_a_number(node: &Node, expected: &str, why: NotNumber) -> Problem {
         format!("found {}, expected {expected}", node.found()),
     );
     match why {
-        NotNumber::Negative => problem.hint("an amount is never negative; what was sent back is a receipt of its own"),
-        NotNumber::TooLarge => problem.hint(format!("larger than any real one: at most {MAX_AMOUNT}")),
+        NotNumber::Negative => {
+            problem.hint("an amount is never negative; what was sent back is a receipt of its own")
+        }
+        NotNumber::TooLarge => {
+            problem.hint(format!("larger than any real one: at most {MAX_AMOUNT}"))
+        }
         NotNumber::Comma => problem.hint("write numbers without commas: 1200, 12.5"),
         NotNumber::TooFine => problem.hint("at most ten decimals are read"),
         NotNumber::Other => problem,
@@ -265,7 +287,8 @@ fn digits(text: &str) -> Result<Decimal, NotNumber> {
 
 fn plain(text: &str) -> Result<Decimal, NotNumber> {
     let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
-    let all_digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let all_digits =
+        |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
     if !all_digits(whole) || !all_digits(part) {
         return Err(NotNumber::Other);
     }
@@ -299,14 +322,20 @@ pub fn names(node: &Node, problems: &mut Problems) -> Option<Vec<(String, String
     let Value::Map(entries) = &node.value else {
         problems.push(Problem::new(
             &node.spot,
-            format!("{} where a mapping as `{{cut: rift}}` was expected", node.found()),
+            format!(
+                "{} where a mapping as `{{cut: rift}}` was expected",
+                node.found()
+            ),
         ));
         return None;
     };
     let mut pairs = Vec::with_capacity(entries.len());
     for entry in entries {
         if entry.key.trim().is_empty() {
-            problems.push(Problem::new(&entry.key_spot, "found nothing, expected a name"));
+            problems.push(Problem::new(
+                &entry.key_spot,
+                "found nothing, expected a name",
+            ));
         }
         if let Some(value) = id(&entry.node, problems) {
             pairs.push((entry.key.trim().to_owned(), value));
@@ -321,7 +350,11 @@ mod tests {
     use rust_decimal::Decimal;
 
     fn check(text: &str, expected: &str) {
-        assert_eq!(number(text), Ok(expected.parse::<Decimal>().unwrap()), "{text}");
+        assert_eq!(
+            number(text),
+            Ok(expected.parse::<Decimal>().unwrap()),
+            "{text}"
+        );
     }
 
     #[test]

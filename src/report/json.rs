@@ -2,7 +2,8 @@
 //! strings.
 
 use crate::model::answer::{
-    Answer, Billing, Cause, ClaimSummary, FilledSet, LeafRun, LineAnswer, Lot, SequenceAnswer, Stray,
+    Answer, Billing, Cause, ClaimSummary, FilledSet, LeafRun, LineAnswer, Lot, SequenceAnswer,
+    Stray,
 };
 use crate::model::finding::Finding;
 use rust_decimal::Decimal;

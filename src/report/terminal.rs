@@ -91,11 +91,18 @@ fn verdict(page: &mut Page, answer: &Answer, ink: Ink) {
     }) && answer.not_ordered.is_empty();
     let mut parts = Vec::new();
     if differ > 0 {
-        parts.push(format!("{differ} of {} {}", answer.lines.len(), plural(answer.lines.len(), "line", "lines")));
+        parts.push(format!(
+            "{differ} of {} {}",
+            answer.lines.len(),
+            plural(answer.lines.len(), "line", "lines")
+        ));
     }
     if !answer.not_ordered.is_empty() {
         let count = answer.not_ordered.len();
-        parts.push(format!("{count} {} not ordered", plural(count, "lot", "lots")));
+        parts.push(format!(
+            "{count} {} not ordered",
+            plural(count, "lot", "lots")
+        ));
     }
     let word = if look {
         ink.look("NOT AS ORDERED")
@@ -141,7 +148,13 @@ fn order_line(page: &mut Page, line: &LineAnswer, ink: Ink) {
     }
     for lot in &line.lots {
         if let Some(why) = &lot.paired_by {
-            page.item(&ink.quiet("i"), &format!("{} line {} was put here by its {why}", lot.receipt, lot.index));
+            page.item(
+                &ink.quiet("i"),
+                &format!(
+                    "{} line {} was put here by its {why}",
+                    lot.receipt, lot.index
+                ),
+            );
         }
     }
     if let Some(sequence) = &line.sequence {
@@ -159,14 +172,27 @@ fn completions(page: &mut Page, sequence: &SequenceAnswer) {
     }
     let mut options: Vec<(usize, Vec<String>)> = Vec::new();
     for completion in &sequence.would_complete {
-        let words = format!("{}/{}", completion.run.flitch, strip::ranges(&completion.run.leaves));
-        match options.iter_mut().find(|(option, _)| *option == completion.option) {
+        let words = format!(
+            "{}/{}",
+            completion.run.flitch,
+            strip::ranges(&completion.run.leaves)
+        );
+        match options
+            .iter_mut()
+            .find(|(option, _)| *option == completion.option)
+        {
             Some((_, parts)) => parts.push(words),
             None => options.push((completion.option, vec![words])),
         }
     }
-    let choices: Vec<String> = options.into_iter().map(|(_, parts)| parts.join(" with ")).collect();
-    page.wrapped(2, &format!("would complete it: leaves {}", choices.join(", or ")));
+    let choices: Vec<String> = options
+        .into_iter()
+        .map(|(_, parts)| parts.join(" with "))
+        .collect();
+    page.wrapped(
+        2,
+        &format!("would complete it: leaves {}", choices.join(", or ")),
+    );
 }
 
 fn what_to_do(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
@@ -182,17 +208,43 @@ fn what_to_do(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
     }
     page.blank();
     for line in answer.lines.iter().filter(|line| !line.usable.is_zero()) {
-        page.labelled("use now", &format!("line {}: {}{}", line.line, say(line.usable, line.unit), sets(line)));
+        page.labelled(
+            "use now",
+            &format!(
+                "line {}: {}{}",
+                line.line,
+                say(line.usable, line.unit),
+                sets(line)
+            ),
+        );
     }
     for line in &answer.lines {
         let held = line.arrived - line.usable;
         if !held.is_zero() {
-            page.labelled("hold", &format!("line {}: {}{}", line.line, say(held, line.unit), why_held(line)));
+            page.labelled(
+                "hold",
+                &format!(
+                    "line {}: {}{}",
+                    line.line,
+                    say(held, line.unit),
+                    why_held(line)
+                ),
+            );
         }
     }
     for stray in &answer.not_ordered {
-        let what = stray.item.as_deref().or(stray.description.as_deref()).unwrap_or("goods");
-        page.labelled("hold", &format!("{} of {what}: not ordered; keep apart", say(stray.amount, stray.unit)));
+        let what = stray
+            .item
+            .as_deref()
+            .or(stray.description.as_deref())
+            .unwrap_or("goods");
+        page.labelled(
+            "hold",
+            &format!(
+                "{} of {what}: not ordered; keep apart",
+                say(stray.amount, stray.unit)
+            ),
+        );
     }
     if let Some(billing) = &answer.billing {
         page.labelled("pay now", &Money(billing.pay_now).to_string());
@@ -209,14 +261,21 @@ fn what_to_do(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
         page.labelled("claim", &value);
         match (claim.notify_by, &claim.notify_why) {
             (Some(date), Some(why)) => {
-                page.labelled("notice by", &format!("{} ({why})", ink.strong(&date.to_string())));
+                page.labelled(
+                    "notice by",
+                    &format!("{} ({why})", ink.strong(&date.to_string())),
+                );
             }
             (Some(date), None) => page.labelled("notice by", &date.to_string()),
             (None, _) => page.labelled("notice by", "not known here; see below"),
         }
     }
     page.blank();
-    page.wrapped_as(0, "Hold means: set apart, do not cut or press. Using the goods accepts them.", |text| ink.quiet(text));
+    page.wrapped_as(
+        0,
+        "Hold means: set apart, do not cut or press. Using the goods accepts them.",
+        |text| ink.quiet(text),
+    );
     notes(page, answer, ink);
 }
 

@@ -80,12 +80,23 @@ fn sentence(ring: &[&LineAnswer]) -> Cause {
     let said = |amount: Decimal, line: &LineAnswer| Quantity::new(amount, line.unit).to_string();
     let parts: Vec<String> = sorted
         .iter()
-        .map(|line| format!("line {}: {} for {}", line.line, said(line.arrived, line), said(line.ordered, line)))
+        .map(|line| {
+            format!(
+                "line {}: {} for {}",
+                line.line,
+                said(line.arrived, line),
+                said(line.ordered, line)
+            )
+        })
         .collect();
     let names: Vec<String> = sorted.iter().map(|line| line.line.clone()).collect();
     Cause {
         kind: CauseKind::Exchanged,
-        text: format!("the quantities of lines {} look exchanged ({})", listed(&names), parts.join("; ")),
+        text: format!(
+            "the quantities of lines {} look exchanged ({})",
+            listed(&names),
+            parts.join("; ")
+        ),
         lines: names,
     }
 }

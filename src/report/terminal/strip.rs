@@ -112,13 +112,25 @@ fn rows(page: &mut Page, flitch: &str, cells: &[Cell]) {
     for cell in cells {
         let wide = cell.above.chars().count().max(cell.below.chars().count());
         if !above.is_empty() && indent + above.chars().count() + wide + 1 > page.width() {
-            flush(page, if first { &label } else { "" }, indent, &mut above, &mut below);
+            flush(
+                page,
+                if first { &label } else { "" },
+                indent,
+                &mut above,
+                &mut below,
+            );
             first = false;
         }
         above.push_str(&format!(" {:>wide$}", cell.above));
         below.push_str(&format!(" {:>wide$}", cell.below));
     }
-    flush(page, if first { &label } else { "" }, indent, &mut above, &mut below);
+    flush(
+        page,
+        if first { &label } else { "" },
+        indent,
+        &mut above,
+        &mut below,
+    );
 }
 
 fn flush(page: &mut Page, label: &str, indent: usize, above: &mut String, below: &mut String) {

@@ -122,7 +122,10 @@ mod tests {
     fn a_line_never_exceeds_the_width_and_no_word_is_lost() {
         let text = "short by 2 sheets: 8 sheets ordered, 6 arrived averyveryverylongword";
         let lines = wrap(text, 12);
-        assert!(lines.iter().all(|line| line.chars().count() <= 12), "{lines:?}");
+        assert!(
+            lines.iter().all(|line| line.chars().count() <= 12),
+            "{lines:?}"
+        );
         assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
     }
 }
