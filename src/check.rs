@@ -16,6 +16,7 @@ pub mod pairing;
 pub mod quantity;
 pub mod sequence;
 pub mod validate;
+pub mod verdict;
 
 use crate::check::case::Case;
 use crate::model::answer::Answer;
