@@ -4,17 +4,23 @@
 //! aspects stands in [`pair`].
 
 pub mod accounting;
+pub mod billing;
 pub mod case;
 pub mod causes;
 pub mod condition;
+pub mod finish;
 pub mod found;
 pub mod grade;
 pub mod item;
 pub mod measure;
 pub mod pair;
 pub mod pairing;
+pub mod papers;
+pub mod price;
 pub mod quantity;
 pub mod sequence;
+pub mod size;
+pub mod timing;
 pub mod validate;
 pub mod verdict;
 
@@ -39,6 +45,7 @@ pub fn check(case: &Case<'_>) -> Result<Answer, Vec<Problem>> {
         lines.push(pair::answer(case, pair)?);
     }
     let causes = causes::all(case, &paired, &lines);
+    let billing = billing::work_out(case, &lines)?;
     Ok(Answer {
         order: case.order.number.clone(),
         supplier: case.order.supplier.clone(),
@@ -50,7 +57,7 @@ pub fn check(case: &Case<'_>) -> Result<Answer, Vec<Problem>> {
         lines,
         not_ordered: paired.strays,
         causes,
-        billing: None,
+        billing,
         left_out: case.left_out(),
     })
 }

@@ -1,5 +1,8 @@
 //! Data to text: terminal, JSON, HTML, SVG. Prints nothing itself; decides nothing.
 
+pub mod flitch;
 pub mod ink;
 pub mod json;
+pub mod page;
 pub mod terminal;
+pub mod todo;

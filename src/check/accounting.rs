@@ -3,6 +3,7 @@
 use crate::check::found::Found;
 use crate::check::pair::Pair;
 use crate::model::answer::SequenceAnswer;
+use crate::model::kind::Effect;
 use crate::model::order::OrderLine;
 use rust_decimal::Decimal;
 
@@ -24,11 +25,26 @@ pub fn rejected(pair: &Pair<'_>, found: &[Found]) -> Vec<Decimal> {
     rejected
 }
 
-/// Returns how much may be used today, in the order line's unit: what conforms, not more than was ordered and its
-/// tolerance above, and where sets were ordered only the leaves that a set uses.
-pub fn usable(line: &OrderLine, conforming: Decimal, sequence: Option<&SequenceAnswer>) -> Decimal {
+/// Returns how much of each lot conforms so far as recorded, but must be looked at again before it is used.
+pub fn look_again(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Decimal> {
+    let mut again = vec![Decimal::ZERO; pair.lots.len()];
+    for found in found
+        .iter()
+        .filter(|found| found.finding.kind.effect() == Effect::LookAgain)
+    {
+        for touch in &found.touches {
+            let rest = pair.lots[touch.lot].amount - rejected[touch.lot];
+            again[touch.lot] = (again[touch.lot] + touch.amount).min(rest);
+        }
+    }
+    again
+}
+
+/// Returns how much may be used today, in the order line's unit: what conforms and was recorded well enough (`fit`), not
+/// more than was ordered and its tolerance above, and where sets were ordered only the leaves that a set uses.
+pub fn usable(line: &OrderLine, fit: Decimal, sequence: Option<&SequenceAnswer>) -> Decimal {
     let ordered = line.quantity.amount;
-    let most = conforming.min(ordered + line.tolerance.over.of(ordered));
+    let most = fit.min(ordered + line.tolerance.over.of(ordered));
     match sequence {
         None => most,
         Some(sequence) => {

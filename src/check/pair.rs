@@ -2,7 +2,9 @@
 
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
-use crate::check::{accounting, condition, grade, item, quantity, sequence};
+use crate::check::{
+    accounting, condition, finish, grade, item, papers, price, quantity, sequence, size, timing,
+};
 use crate::model::answer::{LineAnswer, Lot};
 use crate::model::kind::Effect;
 use crate::model::order::OrderLine;
@@ -61,7 +63,17 @@ type AspectOf = fn(&Case<'_>, &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>>;
 
 /// The aspects that look at lots, in the order in which their findings are told. Sequence comes after them, because
 /// it uses only leaves that no aspect rejected.
-const ASPECTS: &[AspectOf] = &[item::look, quantity::look, grade::look, condition::look];
+const ASPECTS: &[AspectOf] = &[
+    item::look,
+    quantity::look,
+    grade::look,
+    size::look,
+    finish::look,
+    condition::look,
+    papers::look,
+    timing::look,
+    price::look,
+];
 
 /// Returns the answer for one line.
 ///
@@ -72,8 +84,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
     for look in ASPECTS {
         found.extend(look(case, pair)?);
     }
-    let rejected = accounting::rejected(pair, &found);
-    let (sequence, more) = sequence::look(case, pair, &rejected)?;
+    let (sequence, more) = sequence::look(case, pair, &found)?;
     found.extend(more);
     found.sort_by_key(|found| found.finding.kind);
     let rejected = accounting::rejected(pair, &found);
@@ -84,6 +95,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
     let as_ordered = found
         .iter()
         .all(|found| found.finding.kind.effect() == Effect::Informs);
+    let again: Decimal = accounting::look_again(pair, &found, &rejected).iter().sum();
     let lots = lots(pair, &found, &rejected);
     Ok(LineAnswer {
         line: line.line.clone(),
@@ -93,7 +105,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
         ordered: line.quantity.amount.normalize(),
         arrived: arrived.normalize(),
         conforming: conforming.normalize(),
-        usable: accounting::usable(line, conforming, sequence.as_ref()).normalize(),
+        usable: accounting::usable(line, conforming - again, sequence.as_ref()).normalize(),
         open: quantity::open(pair)?.normalize(),
         unit: line.quantity.unit,
         findings: found.into_iter().map(|found| found.finding).collect(),

@@ -1,9 +1,13 @@
 //! Which order line does a receipt line belong to? Judges nothing.
 
+pub mod assign;
+pub mod likeness;
+
 use crate::check::case::Case;
 use crate::check::item::same_item;
 use crate::check::measure;
 use crate::check::pair::{Pair, PairedLot};
+use crate::check::pairing::likeness::Likeness;
 use crate::check::validate;
 use crate::model::answer::Stray;
 use crate::model::finding::Finding;
@@ -48,18 +52,8 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
     let mut strays = Vec::new();
     let mut problems = Vec::new();
     for receipt in receipts {
-        for (index, line) in receipt.lines.iter().enumerate() {
-            let named = line
-                .line
-                .as_ref()
-                .and_then(|number| by_number.get(number.value.as_str()).copied());
-            let (place, paired_by) = match named {
-                Some(place) => (Some(place), None),
-                None => match by_item(case, line) {
-                    Some((place, why)) => (Some(place), Some(why)),
-                    None => (None, None),
-                },
-            };
+        let chosen = choose(case, receipt, &by_number);
+        for ((index, line), (place, paired_by)) in receipt.lines.iter().enumerate().zip(chosen) {
             let Some(place) = place else {
                 strays.push(stray(receipt, index, line));
                 continue;
@@ -87,16 +81,137 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
     }
 }
 
-/// Finds the order line with the item's code.
-fn by_item(case: &Case<'_>, line: &ReceiptLine) -> Option<(usize, String)> {
-    let code = line.item.as_deref()?;
-    let place = case.order.lines.iter().position(|ordered| {
-        ordered
-            .item
-            .as_deref()
-            .is_some_and(|wanted| same_item(case, wanted, code))
-    })?;
-    Some((place, format!("item {code}")))
+/// An order line's place, and how it was found where the clerk did not name it.
+type Chosen = (Option<usize>, Option<String>);
+
+/// Chooses an order line for each line of a receipt: the one named; else the one of the same item; else the one most
+/// like it, where any is like enough.
+fn choose(case: &Case<'_>, receipt: &Receipt, by_number: &HashMap<&str, usize>) -> Vec<Chosen> {
+    let mut chosen: Vec<Chosen> = vec![(None, None); receipt.lines.len()];
+    let mut by_item: Vec<(Vec<usize>, Vec<usize>)> = Vec::new();
+    let mut unknown = Vec::new();
+    for (index, line) in receipt.lines.iter().enumerate() {
+        if let Some(number) = &line.line {
+            chosen[index].0 = by_number.get(number.value.as_str()).copied();
+            continue;
+        }
+        let candidates = of_item(case, line);
+        match candidates.as_slice() {
+            [] => unknown.push(index),
+            [only] => {
+                let code = line.item.as_deref().unwrap_or_default();
+                chosen[index] = (Some(*only), Some(format!("item {code}")));
+            }
+            _ => match by_item.iter_mut().find(|(known, _)| *known == candidates) {
+                Some((_, lines)) => lines.push(index),
+                None => by_item.push((candidates, vec![index])),
+            },
+        }
+    }
+    for (candidates, lines) in by_item {
+        several(case, receipt, &candidates, lines, &mut chosen);
+    }
+    alike(case, receipt, unknown, &mut chosen);
+    chosen
+}
+
+/// Returns the order lines of the item, in the order of their numbers.
+fn of_item(case: &Case<'_>, line: &ReceiptLine) -> Vec<usize> {
+    let Some(code) = line.item.as_deref() else {
+        return Vec::new();
+    };
+    let mut places: Vec<usize> = case
+        .order
+        .lines
+        .iter()
+        .enumerate()
+        .filter(|(_, ordered)| ordered.item.as_deref().is_some_and(|wanted| same_item(case, wanted, code)))
+        .map(|(place, _)| place)
+        .collect();
+    places.sort_by(|a, b| case.order.lines[*a].line.cmp(&case.order.lines[*b].line));
+    places
+}
+
+/// Several order lines have the item: grade, size and finish decide, then how near the amounts are.
+fn several(case: &Case<'_>, receipt: &Receipt, candidates: &[usize], mut lines: Vec<usize>, chosen: &mut [Chosen]) {
+    sort_by_content(receipt, &mut lines);
+    let weights: Vec<Vec<i64>> = lines
+        .iter()
+        .map(|index| {
+            let line = &receipt.lines[*index];
+            candidates
+                .iter()
+                .map(|place| {
+                    let ordered = &case.order.lines[*place];
+                    let fit = i64::from(likeness::fit(case, ordered, line));
+                    1 + fit * 10_000 + i64::from(likeness::nearness(ordered, line))
+                })
+                .collect()
+        })
+        .collect();
+    for (index, column) in lines.iter().zip(assign::assign(&weights)) {
+        let code = receipt.lines[*index].item.as_deref().unwrap_or_default();
+        chosen[*index] = (
+            column.map(|column| candidates[column]),
+            Some(format!("item {code}, and of its lines the nearest in grade, size, finish and amount")),
+        );
+    }
+}
+
+/// No code leads to a line: description, size, finish and grade do, where they are like enough.
+fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut [Chosen]) {
+    if lines.is_empty() {
+        return;
+    }
+    sort_by_content(receipt, &mut lines);
+    let mut places: Vec<usize> = (0..case.order.lines.len()).collect();
+    places.sort_by(|a, b| case.order.lines[*a].line.cmp(&case.order.lines[*b].line));
+    let all: Vec<Vec<Likeness>> = lines
+        .iter()
+        .map(|index| {
+            places
+                .iter()
+                .map(|place| likeness::likeness(case, &case.order.lines[*place], &receipt.lines[*index]))
+                .collect()
+        })
+        .collect();
+    let weights: Vec<Vec<i64>> = all
+        .iter()
+        .map(|row| {
+            row.iter()
+                .map(|likeness| {
+                    if likeness.per_cent < likeness::ENOUGH {
+                        0
+                    } else {
+                        i64::from(likeness.per_cent) * 10_000 + i64::from(likeness.nearness)
+                    }
+                })
+                .collect()
+        })
+        .collect();
+    for ((index, column), row) in lines.iter().zip(assign::assign(&weights)).zip(&all) {
+        let Some(column) = column else { continue };
+        let likeness = &row[column];
+        chosen[*index] = (
+            Some(places[column]),
+            Some(format!("{} ({} % alike)", likeness.why.join(", "), likeness.per_cent)),
+        );
+    }
+}
+
+/// The order of lines in a file must not decide a tie.
+fn sort_by_content(receipt: &Receipt, lines: &mut [usize]) {
+    lines.sort_by_cached_key(|index| {
+        let line = &receipt.lines[*index];
+        (
+            line.item.clone(),
+            line.description.clone(),
+            line.grade.as_ref().map(|grade| grade.value.clone()),
+            line.size.as_ref().map(ToString::to_string),
+            line.quantity.as_ref().map(|quantity| quantity.value.amount),
+            *index,
+        )
+    });
 }
 
 fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine) -> Stray {

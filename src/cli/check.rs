@@ -6,9 +6,10 @@ use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
 use crate::cli::paper::{self, Papers};
 use crate::cli::world::World;
+use crate::files;
 use crate::model::answer::{Answer, ClaimSummary};
 use crate::report::terminal::Beside;
-use crate::report::{json, terminal};
+use crate::report::{json, page, terminal};
 use std::path::{Path, PathBuf};
 
 /// Compare receipts with their order
@@ -44,6 +45,12 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     let answer = check(&case)?;
     let claim: Option<ClaimSummary> = None;
     show(&papers, &answer, claim.as_ref(), world)?;
+    if let Some(path) = &args.html {
+        let page = page::answer(&answer, &beside(&papers, &answer, claim.as_ref()))
+            .map_err(|error| Failure::error(format!("cannot make the page: {error}")))?;
+        files::write(path, page.as_bytes())?;
+        wrote(path);
+    }
     Ok(if answer.as_ordered {
         Status::Fine
     } else {

@@ -115,13 +115,16 @@ impl<'a> Fields<'a> {
             ));
             return None;
         };
+        // A misspelt key is one slip, not two: the field it was meant for is then not told as missing.
+        let mut meant = Vec::new();
         for entry in entries {
             if table.fields.iter().all(|field| field.name != entry.key) {
+                meant.extend(near_field(entry, table));
                 problems.push(unknown_key(entry, table));
             }
         }
         for field in table.fields.iter().filter(|field| field.required) {
-            if entries.iter().all(|entry| entry.key != field.name) {
+            if entries.iter().all(|entry| entry.key != field.name) && !meant.contains(&field.name) {
                 problems.push(
                     Problem::new(
                         &node.spot,
@@ -205,15 +208,22 @@ pub fn near<'n>(text: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n 
         .map(|(_, name)| name)
 }
 
+fn near_field(entry: &Entry, table: &'static Table) -> Option<&'static str> {
+    near(&entry.key, table.fields.iter().map(|field| field.name))
+}
+
 fn unknown_key(entry: &Entry, table: &'static Table) -> Problem {
-    let names = || table.fields.iter().map(|field| field.name);
     let problem = Problem::new(
         &entry.key_spot,
         format!("unknown key `{}` in {}", shortened(&entry.key), table.what),
     );
-    match near(&entry.key, names()) {
+    match near_field(entry, table) {
         Some(name) => problem.hint(format!("did you mean `{name}`?")),
-        None => problem.hint(format!("{} has {}", table.what, ticked(names()))),
+        None => problem.hint(format!(
+            "{} has {}",
+            table.what,
+            ticked(table.fields.iter().map(|field| field.name))
+        )),
     }
 }
 

@@ -223,7 +223,8 @@ impl Kind {
         }
     }
 
-    /// Returns whether the units it touches do not conform. The others touch the delivery, the sets or the bill.
+    /// Returns whether the units it touches do not conform. The others touch the delivery, the sets or the bill; what
+    /// was not recorded well enough is held, but nobody can say that it does not conform.
     pub const fn rejects_units(self) -> bool {
         match self {
             Kind::NotOrdered
@@ -231,14 +232,10 @@ impl Kind {
             | Kind::GradeLower
             | Kind::GradeHigher
             | Kind::GradeNotComparable
-            | Kind::GradeNotRecorded
             | Kind::Undersize
             | Kind::Oversize
             | Kind::GrainTurned
-            | Kind::SizeNotRecorded
             | Kind::FinishDiffers
-            | Kind::FinishNotRecorded
-            | Kind::SequenceNotRecorded
             | Kind::Damaged
             | Kind::NotClear
             | Kind::PaperMissing => true,
@@ -246,7 +243,11 @@ impl Kind {
             | Kind::Over
             | Kind::BackOrdered
             | Kind::SlipDiffers
+            | Kind::GradeNotRecorded
+            | Kind::SizeNotRecorded
+            | Kind::FinishNotRecorded
             | Kind::SetsMissing
+            | Kind::SequenceNotRecorded
             | Kind::Late
             | Kind::Early
             | Kind::PriceAbove

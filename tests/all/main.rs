@@ -8,5 +8,6 @@
 
 mod support;
 
+mod accounting;
 mod answers;
 mod hostile;

@@ -1,0 +1,161 @@
+//! How like is a receipt line to an order line? Chooses nothing; that is `assign`.
+
+use crate::check::case::Case;
+use crate::check::item::same_item;
+use crate::model::order::OrderLine;
+use crate::model::receipt::ReceiptLine;
+use crate::trade::units;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+/// Below this likeness nothing is paired: the goods are reported as not ordered.
+pub const ENOUGH: u32 = 60;
+
+/// A likeness from 0 to 100 and what it rests on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Likeness {
+    /// Per cent, of what both state.
+    pub per_cent: u32,
+    /// Breaks ties: how near the amounts are, 0 to 1000. Never makes goods alike by itself.
+    pub nearness: u32,
+    /// What was alike, in words.
+    pub why: Vec<&'static str>,
+}
+
+/// Weighs what both lines state: description 50, size 25, finish 15, grade 10. What only one states says nothing;
+/// where no description and no size can be compared the rest is too little to go by.
+pub fn likeness(case: &Case<'_>, ordered: &OrderLine, came: &ReceiptLine) -> Likeness {
+    let nearness = nearness(ordered, came);
+    let unlike = Likeness {
+        per_cent: 0,
+        nearness,
+        why: Vec::new(),
+    };
+    if let (Some(wanted), Some(code)) = (&ordered.item, &came.item)
+        && !same_item(case, wanted, code)
+    {
+        return unlike;
+    }
+    let mut weighed = Weighed::default();
+    if let (Some(wanted), Some(words)) = (&ordered.description, &came.description) {
+        weighed.add(50, words_alike(wanted, words), "description");
+    }
+    if let (Some(wanted), Some(size)) = (&ordered.size, &came.size) {
+        let same = wanted.across.length == size.across.length && wanted.along.length == size.along.length;
+        let turned = wanted.across.length == size.along.length && wanted.along.length == size.across.length;
+        weighed.add(25, if same { 100 } else { u32::from(turned) * 60 }, "size");
+    }
+    for (name, wanted) in &ordered.finish {
+        if let Some((_, value)) = came.finish.iter().find(|(known, _)| known.eq_ignore_ascii_case(name)) {
+            let share = u32::try_from(15 / ordered.finish.len().max(1)).unwrap_or(1).max(1);
+            weighed.add(share, if value.eq_ignore_ascii_case(wanted) { 100 } else { 0 }, "finish");
+        }
+    }
+    if let (Some(wanted), Some(grade)) = (&ordered.grade, &came.grade) {
+        let ours = case.our_grade(&grade.value);
+        weighed.add(10, if ours.eq_ignore_ascii_case(&wanted.grade) { 100 } else { 30 }, "grade");
+    }
+    if weighed.weight < 25 {
+        return unlike;
+    }
+    Likeness {
+        per_cent: weighed.sum / weighed.weight,
+        nearness,
+        why: weighed.why,
+    }
+}
+
+/// Ranks order lines of one item for a receipt line: same grade, size and finish first. Any value may be best.
+pub fn fit(case: &Case<'_>, ordered: &OrderLine, came: &ReceiptLine) -> u32 {
+    let mut fit = 0;
+    match (&ordered.grade, &came.grade) {
+        (Some(wanted), Some(grade)) if case.our_grade(&grade.value).eq_ignore_ascii_case(&wanted.grade) => fit += 40,
+        (None, None) => fit += 20,
+        (Some(_) | None, Some(_) | None) => {}
+    }
+    if let (Some(wanted), Some(size)) = (&ordered.size, &came.size)
+        && wanted.across.length == size.across.length
+        && wanted.along.length == size.along.length
+    {
+        fit += 30;
+    }
+    for (name, wanted) in &ordered.finish {
+        let same = came
+            .finish
+            .iter()
+            .any(|(known, value)| known.eq_ignore_ascii_case(name) && value.eq_ignore_ascii_case(wanted));
+        fit += u32::from(same) * 20;
+    }
+    fit
+}
+
+/// Returns how near the amounts are, 0 to 1000: the smaller over the larger, where the units measure the same thing.
+pub fn nearness(ordered: &OrderLine, came: &ReceiptLine) -> u32 {
+    let Some(quantity) = &came.quantity else {
+        return 0;
+    };
+    let (wanted, came) = (ordered.quantity, quantity.value);
+    if units::dimension(wanted.unit) != units::dimension(came.unit) {
+        return 0;
+    }
+    let (small, large) = if wanted.amount < came.amount {
+        (wanted.amount, came.amount)
+    } else {
+        (came.amount, wanted.amount)
+    };
+    small
+        .checked_mul(Decimal::ONE_THOUSAND)
+        .and_then(|small| small.checked_div(large))
+        .and_then(|share| share.to_u32())
+        .unwrap_or(0)
+}
+
+#[derive(Debug, Default)]
+struct Weighed {
+    sum: u32,
+    weight: u32,
+    why: Vec<&'static str>,
+}
+
+impl Weighed {
+    fn add(&mut self, weight: u32, alike: u32, word: &'static str) {
+        self.sum += weight * alike;
+        self.weight += weight;
+        if alike >= 50 && !self.why.contains(&word) {
+            self.why.push(word);
+        }
+    }
+}
+
+/// Returns how alike two descriptions are, 0 to 100: words in common, each counted once and forgiving a slip of the
+/// pen, over all their words (Dice).
+fn words_alike(one: &str, other: &str) -> u32 {
+    let words = |text: &str| -> Vec<String> {
+        let lower = text.to_lowercase();
+        let mut words: Vec<String> = lower
+            .split(|c: char| !c.is_alphanumeric() && c != '/')
+            .filter(|word| !word.is_empty())
+            .take(40)
+            .map(ToOwned::to_owned)
+            .collect();
+        words.sort();
+        words.dedup();
+        words
+    };
+    let (one, mut other) = (words(one), words(other));
+    let all = one.len() + other.len();
+    if all == 0 {
+        return 0;
+    }
+    let mut common = 0;
+    for word in &one {
+        let twin = other.iter().position(|known| {
+            known == word || (word.len() >= 5 && word.len() <= 40 && known.len() <= 40 && strsim::damerau_levenshtein(known, word) == 1)
+        });
+        if let Some(twin) = twin {
+            other.remove(twin);
+            common += 1;
+        }
+    }
+    u32::try_from(200 * common / all).unwrap_or(0)
+}

@@ -1,0 +1,222 @@
+//! Draws a flitch: its leaves to scale in order of number, with sets, gaps, defects and the window they share. Chooses
+//! nothing. Every meaning is a word or a shape; tints only help the eye.
+
+use crate::model::answer::{LeafShown, SequenceAnswer};
+use crate::model::rect::Rect;
+use crate::report::todo::ranges;
+use std::fmt::Write;
+
+/// Height of the tallest leaf, in drawing units.
+const TALL: f64 = 120.0;
+/// Widest row.
+const ROW: f64 = 720.0;
+/// Between leaves.
+const SPACE: f64 = 6.0;
+
+/// Returns one drawing for each flitch: its name and the SVG.
+pub fn drawings(sequence: &SequenceAnswer) -> Vec<(String, String)> {
+    let mut names: Vec<&str> = Vec::new();
+    for leaf in &sequence.leaves {
+        if !names.contains(&leaf.flitch.as_str()) {
+            names.push(&leaf.flitch);
+        }
+    }
+    names
+        .into_iter()
+        .map(|name| {
+            let leaves: Vec<&LeafShown> = sequence.leaves.iter().filter(|leaf| leaf.flitch == name).collect();
+            (name.to_owned(), drawing(name, &leaves, sequence))
+        })
+        .collect()
+}
+
+fn drawing(name: &str, leaves: &[&LeafShown], sequence: &SequenceAnswer) -> String {
+    let longest = leaves
+        .iter()
+        .filter_map(|leaf| leaf.size)
+        .map(|size| size.along.nm())
+        .max()
+        .unwrap_or(1)
+        .max(1);
+    // Drawing units for one nanometre; pictures need no exactness.
+    let scale = TALL / longest as f64;
+    let mut body = String::new();
+    let (mut x, mut y) = (0.0, 0.0);
+    let mut last: Option<u32> = None;
+    let mut widest: f64 = 0.0;
+    for leaf in leaves {
+        let wide = leaf.size.map_or(40.0, |size| (size.across.nm() as f64 * scale).clamp(14.0, 110.0));
+        let gap = match (last, leaf.number) {
+            (Some(last), Some(number)) if number > last + 1 => Some((last + 1, number - 1)),
+            (Some(_) | None, Some(_) | None) => None,
+        };
+        let needed = wide + if gap.is_some() { 46.0 + SPACE } else { 0.0 };
+        if x > 0.0 && x + needed > ROW {
+            x = 0.0;
+            y += TALL + 58.0;
+        }
+        if let Some((first, last)) = gap {
+            missing(&mut body, x, y, first, last);
+            x += 46.0 + SPACE;
+        }
+        one(&mut body, x, y, wide, scale, leaf, sequence);
+        x += wide + SPACE;
+        widest = widest.max(x);
+        last = leaf.number;
+    }
+    let (width, height) = (widest.max(60.0), y + TALL + 50.0);
+    let title = escaped(&format!("Flitch {name}: {}", told(leaves, sequence)));
+    format!(
+        "<svg role=\"img\" viewBox=\"-2 -2 {:.0} {height:.0}\" width=\"{:.0}\" xmlns=\"http://www.w3.org/2000/svg\">\
+         <title>{title}</title>\
+         <defs><pattern id=\"hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
+         <line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"5\" class=\"hatch\"/></pattern></defs>{body}</svg>",
+        width + 4.0,
+        width + 4.0,
+    )
+}
+
+fn one(
+    body: &mut String,
+    x: f64,
+    y: f64,
+    wide: f64,
+    scale: f64,
+    leaf: &LeafShown,
+    sequence: &SequenceAnswer,
+) {
+    let tall = leaf.size.map_or(TALL, |size| size.along.nm() as f64 * scale);
+    let top = y + TALL - tall;
+    // Leaves wider than their box would be are squeezed across; the picture says so by its title only.
+    let across = leaf.size.map_or(scale, |size| wide / size.across.nm().max(1) as f64);
+    let set = leaf.set.map(|place| &sequence.filled[place]);
+    let (class, below) = match (set, &leaf.unfit) {
+        (Some(set), _) => ("leaf used", format!("set {}", set.wanted + 1)),
+        (None, Some(_)) => ("leaf unfit", "no".to_owned()),
+        (None, None) => ("leaf spare", "spare".to_owned()),
+    };
+    let words = match (set, &leaf.unfit) {
+        (Some(set), _) => format!("leaf {}, set {}", leaf.name, set.wanted + 1),
+        (None, Some(why)) => format!("leaf {}, {why}", leaf.name),
+        (None, None) => format!("leaf {}, spare", leaf.name),
+    };
+    // Writing into a string cannot fail.
+    let _ = write!(
+        body,
+        "<g><title>{}</title><rect class=\"{class}\" x=\"{x:.1}\" y=\"{top:.1}\" width=\"{wide:.1}\" height=\"{tall:.1}\"/>",
+        escaped(&words)
+    );
+    let place = |rect: &Rect| {
+        (
+            x + rect.left.nm() as f64 * across,
+            // The butt end is drawn below.
+            y + TALL - (rect.butt.nm() + rect.along.nm()) as f64 * scale,
+            (rect.across.nm() as f64 * across).max(2.0),
+            (rect.along.nm() as f64 * scale).max(2.0),
+        )
+    };
+    for (kind, defect) in &leaf.defects {
+        let (x, y, wide, tall) = place(defect);
+        let _ = write!(
+            body,
+            "<rect class=\"defect\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"{tall:.1}\"><title>{}</title></rect>",
+            escaped(kind)
+        );
+    }
+    if let Some(window) = set.and_then(|set| set.window.as_ref()) {
+        let (x, y, wide, tall) = place(window);
+        let _ = write!(
+            body,
+            "<rect class=\"window\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"{tall:.1}\"/>"
+        );
+    }
+    if leaf.unfit.is_some() {
+        let _ = write!(
+            body,
+            "<path class=\"cross\" d=\"M{x:.1} {top:.1}L{:.1} {:.1}M{:.1} {top:.1}L{x:.1} {:.1}\"/>",
+            x + wide,
+            top + tall,
+            x + wide,
+            top + tall
+        );
+    }
+    let middle = x + wide / 2.0;
+    let _ = write!(
+        body,
+        "<text class=\"number\" x=\"{middle:.1}\" y=\"{:.1}\">{}</text><text class=\"to\" x=\"{middle:.1}\" y=\"{:.1}\">{}</text></g>",
+        y + TALL + 14.0,
+        escaped(&leaf.name),
+        y + TALL + 28.0,
+        escaped(&short(&below, wide)),
+    );
+}
+
+/// A narrow leaf has no room for "spare" or "set 12".
+fn short(words: &str, wide: f64) -> String {
+    if wide >= 26.0 {
+        return words.to_owned();
+    }
+    match words.strip_prefix("set ") {
+        Some(number) => number.to_owned(),
+        None => words.chars().take(1).collect(),
+    }
+}
+
+fn missing(body: &mut String, x: f64, y: f64, first: u32, last: u32) {
+    let numbers = if first == last {
+        first.to_string()
+    } else {
+        format!("{first}-{last}")
+    };
+    let _ = write!(
+        body,
+        "<g><title>leaves {numbers} are not here</title>\
+         <rect class=\"gap\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"46\" height=\"{TALL}\"/>\
+         <text class=\"to\" x=\"{:.1}\" y=\"{:.1}\">not here</text>\
+         <text class=\"number\" x=\"{:.1}\" y=\"{:.1}\">{numbers}</text></g>",
+        x + 23.0,
+        y + TALL / 2.0,
+        x + 23.0,
+        y + TALL + 14.0,
+    );
+}
+
+fn told(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> String {
+    let mut parts = Vec::new();
+    for (place, set) in sequence.filled.iter().enumerate() {
+        if leaves.iter().any(|leaf| leaf.set == Some(place)) {
+            parts.push(format!(
+                "set {} from leaves {}",
+                set.wanted + 1,
+                ranges(&set.leaves)
+            ));
+        }
+    }
+    let spare: Vec<String> = leaves
+        .iter()
+        .filter(|leaf| leaf.set.is_none() && leaf.unfit.is_none())
+        .map(|leaf| leaf.name.clone())
+        .collect();
+    if !spare.is_empty() {
+        parts.push(format!("spare {}", ranges(&spare)));
+    }
+    if parts.is_empty() {
+        parts.push("no set can be made".to_owned());
+    }
+    parts.join("; ")
+}
+
+/// Returns text made harmless for HTML and SVG.
+pub fn escaped(text: &str) -> String {
+    text.chars()
+        .map(|c| match c {
+            '&' => "&amp;".to_owned(),
+            '<' => "&lt;".to_owned(),
+            '>' => "&gt;".to_owned(),
+            '"' => "&quot;".to_owned(),
+            '\'' => "&#39;".to_owned(),
+            c if c.is_control() => " ".to_owned(),
+            c => c.to_string(),
+        })
+        .collect()
+}

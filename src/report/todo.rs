@@ -1,0 +1,222 @@
+//! The verdict and what to do, in words, for the terminal and the page alike. Decides nothing: it reads the answer.
+
+use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
+use crate::model::kind::Effect;
+use crate::model::money::Money;
+use crate::model::quantity::Quantity;
+use crate::model::unit::Unit;
+use rust_decimal::Decimal;
+
+/// What using the goods means (UCC 2-606), in the words of the dock.
+pub const CAUTION: &str = "Hold means: set apart, do not cut or press. Using the goods accepts them.";
+
+/// How the verdict sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// As ordered.
+    Right,
+    /// Something was not recorded well enough; nothing is claimed.
+    Look,
+    /// Not as ordered.
+    Wrong,
+}
+
+/// Returns how the verdict sounds.
+pub fn tone(answer: &Answer) -> Tone {
+    let claimed = answer
+        .lines
+        .iter()
+        .flat_map(|line| &line.findings)
+        .any(|finding| finding.kind.effect() == Effect::Claimed);
+    if answer.as_ordered {
+        Tone::Right
+    } else if claimed || !answer.not_ordered.is_empty() {
+        Tone::Wrong
+    } else {
+        Tone::Look
+    }
+}
+
+/// Returns the verdict in one line.
+pub fn verdict(answer: &Answer) -> String {
+    if answer.as_ordered {
+        let open: Vec<String> = answer
+            .lines
+            .iter()
+            .filter(|line| !line.open.is_zero())
+            .map(|line| format!("{} of line {}", say(line.open, line.unit), line.line))
+            .collect();
+        return if open.is_empty() {
+            "AS ORDERED".to_owned()
+        } else {
+            format!("AS ORDERED so far; still to come: {}", open.join(", "))
+        };
+    }
+    let mut parts = Vec::new();
+    let differ = answer.lines.iter().filter(|line| !line.as_ordered).count();
+    if differ > 0 {
+        parts.push(format!("{differ} of {}", counted(answer.lines.len(), "line", "lines")));
+    }
+    if !answer.not_ordered.is_empty() {
+        parts.push(format!("{} not ordered", counted(answer.not_ordered.len(), "lot", "lots")));
+    }
+    format!("NOT AS ORDERED  {}", parts.join(", "))
+}
+
+/// Returns `1 line`, `2 lines`.
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// Returns what to do, as label and text: likely causes, what to use, what to hold, what to pay, what to claim and by
+/// when.
+pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str, String)> {
+    let mut rows = Vec::new();
+    for cause in &answer.causes {
+        rows.push(("likely cause", cause.text.clone()));
+    }
+    if !answer.as_ordered {
+        for line in answer.lines.iter().filter(|line| !line.usable.is_zero()) {
+            rows.push(("use now", format!("line {}: {}{}", line.line, say(line.usable, line.unit), sets(line))));
+        }
+        for line in &answer.lines {
+            let held = line.arrived - line.usable;
+            if !held.is_zero() {
+                rows.push(("hold", format!("line {}: {}{}", line.line, say(held, line.unit), why_held(line))));
+            }
+        }
+    }
+    for stray in &answer.not_ordered {
+        let what = stray.item.as_deref().or(stray.description.as_deref()).unwrap_or("goods");
+        rows.push(("hold", format!("{} of {what}: not ordered; keep apart", say(stray.amount, stray.unit))));
+    }
+    if let Some(billing) = &answer.billing {
+        rows.push(("pay now", Money(billing.pay_now).to_string()));
+        rows.push(("withhold", Money(billing.withhold).to_string()));
+        for line in &billing.arithmetic {
+            rows.push(("", line.clone()));
+        }
+    }
+    if let Some(claim) = claim {
+        let value = claim.value.map_or_else(
+            || "value not known: the order has no price for it".to_owned(),
+            |value| format!("{value} {}", claim.currency),
+        );
+        rows.push(("claim", value));
+        let by = match (claim.notify_by, &claim.notify_why) {
+            (Some(date), Some(why)) => format!("{date} ({why})"),
+            (Some(date), None) => date.to_string(),
+            (None, _) => "not known here; see below".to_owned(),
+        };
+        rows.push(("notice by", by));
+    }
+    rows
+}
+
+/// Returns which missing leaves would complete the sets, in one sentence.
+pub fn complete(sequence: &SequenceAnswer) -> Option<String> {
+    let mut options: Vec<(usize, Vec<String>)> = Vec::new();
+    for completion in &sequence.would_complete {
+        let words = format!("{}/{}", completion.run.flitch, ranges(&completion.run.leaves));
+        match options
+            .iter_mut()
+            .find(|(option, _)| *option == completion.option)
+        {
+            Some((_, parts)) => parts.push(words),
+            None => options.push((completion.option, vec![words])),
+        }
+    }
+    if options.is_empty() {
+        return None;
+    }
+    let choices: Vec<String> = options
+        .into_iter()
+        .map(|(_, parts)| parts.join(" with "))
+        .collect();
+    Some(format!("would complete it: leaves {}", choices.join(", or ")))
+}
+
+/// Returns which sets the usable leaves make.
+fn sets(line: &LineAnswer) -> String {
+    let Some(sequence) = &line.sequence else {
+        return String::new();
+    };
+    let parts: Vec<String> = sequence
+        .filled
+        .iter()
+        .map(|set| {
+            let face = sequence.faces.get(set.wanted).and_then(Option::as_deref);
+            let name = face.map_or_else(|| format!("set {}", set.wanted + 1), ToOwned::to_owned);
+            format!("{name} from {}/{}", set.flitch, ranges(&set.leaves))
+        })
+        .collect();
+    // A long list is in the strip above; here it would hide the rest.
+    match parts.len() {
+        0 => String::new(),
+        1..=6 => format!(" ({})", parts.join("; ")),
+        many => format!(" ({many} sets, as above)"),
+    }
+}
+
+fn why_held(line: &LineAnswer) -> String {
+    let mut reasons: Vec<&str> = Vec::new();
+    let mut add = |reason: &'static str| {
+        if !reasons.contains(&reason) {
+            reasons.push(reason);
+        }
+    };
+    for finding in &line.findings {
+        match finding.kind.effect() {
+            Effect::Claimed => add(finding.kind.held_because()),
+            Effect::LookAgain => add("look again"),
+            Effect::Informs | Effect::Logged => {}
+        }
+    }
+    if reasons.is_empty() {
+        ": spare".to_owned()
+    } else {
+        format!(": {}", reasons.join(", "))
+    }
+}
+
+/// Returns leaf names as the trade writes them: `14-17, 21`.
+pub fn ranges(leaves: &[String]) -> String {
+    let mut parts: Vec<(&str, &str)> = Vec::new();
+    for leaf in leaves {
+        let follows = parts.last().is_some_and(|(_, last)| {
+            let next = last.parse::<u32>().ok().and_then(|last| last.checked_add(1));
+            next.is_some() && next == leaf.parse::<u32>().ok()
+        });
+        match parts.last_mut() {
+            Some((_, last)) if follows => *last = leaf,
+            Some(_) | None => parts.push((leaf, leaf)),
+        }
+    }
+    parts
+        .into_iter()
+        .map(|(first, last)| {
+            if first == last {
+                first.to_owned()
+            } else {
+                format!("{first}-{last}")
+            }
+        })
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// Returns an amount with its unit.
+pub fn say(amount: Decimal, unit: Unit) -> String {
+    Quantity::new(amount, unit).to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ranges;
+
+    #[test]
+    fn leaves_that_follow_on_are_written_as_a_range() {
+        let leaves: Vec<String> = ["14", "15", "16", "21", "P1"].map(String::from).to_vec();
+        assert_eq!(ranges(&leaves), "14-16, 21, P1");
+    }
+}
