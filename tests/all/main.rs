@@ -10,4 +10,5 @@ mod support;
 
 mod accounting;
 mod answers;
+mod claim_draft;
 mod hostile;

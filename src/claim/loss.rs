@@ -1,0 +1,236 @@
+//! Which units are lost, each counted once, however many findings touch them. Values nothing, asks nothing.
+
+use crate::model::answer::{Billing, LineAnswer};
+use crate::model::finding::Finding;
+use crate::model::kind::Kind;
+use rust_decimal::Decimal;
+
+/// A finding and the units of its line that are lost by it and by no finding counted before.
+#[derive(Debug, Clone)]
+pub struct Share<'a> {
+    /// The finding.
+    pub finding: &'a Finding,
+    /// How many, in the line's unit.
+    pub units: Decimal,
+}
+
+/// Findings of one line that share one loss, so that one remedy answers them all. Heaviest first.
+#[derive(Debug, Clone)]
+pub struct Group<'a> {
+    /// The findings.
+    pub shares: Vec<Share<'a>>,
+    /// Units of the group that were billed; all of them where no invoice says otherwise.
+    pub billed: Decimal,
+}
+
+impl Group<'_> {
+    /// Returns the units lost.
+    pub fn units(&self) -> Decimal {
+        self.shares.iter().map(|share| share.units).sum()
+    }
+}
+
+/// Returns the groups of a line. Units are counted first for what is short, then for what does not conform, then for
+/// leaves that are there but make no set. `carrier` tells that damage is another party's: it is then a group apart.
+pub fn groups<'a>(
+    line: &'a LineAnswer,
+    findings: &[&'a Finding],
+    billing: Option<&Billing>,
+    carrier: bool,
+) -> Vec<Group<'a>> {
+    let mut heaviest: Vec<&'a Finding> = findings.to_vec();
+    heaviest.sort_by_key(|finding| (weight(finding.kind), finding.kind));
+    let mut left: Vec<Decimal> = line.lots.iter().map(|lot| lot.amount).collect();
+    let mut lost = Decimal::ZERO;
+    // Damaged goods beyond what was ordered are no loss: enough that conform are there.
+    let mut pool = (line.ordered - line.conforming).max(Decimal::ZERO);
+    let mut shares: Vec<(Share<'a>, Vec<usize>)> = Vec::new();
+    for finding in heaviest {
+        let lots = touched(line, finding);
+        let units = if finding.kind == Kind::SetsMissing {
+            (to_complete(line) - lost).max(Decimal::ZERO)
+        } else {
+            let units = if finding.kind == Kind::Short {
+                finding.amount.min(pool)
+            } else if finding.kind.rejects_units() {
+                take(line, finding, &lots, &mut left).min(pool)
+            } else {
+                Decimal::ZERO
+            };
+            pool -= units;
+            units
+        };
+        // What may be kept, or only lacks its papers, is no loss of leaves yet.
+        if !matches!(finding.kind, Kind::GradeHigher | Kind::PaperMissing) {
+            lost += units;
+        }
+        shares.push((Share { finding, units }, lots));
+    }
+    let mut groups = joined(shares, carrier);
+    let mut unbilled_short = unbilled(line, billing);
+    for group in &mut groups {
+        let units = group.units();
+        let short: Decimal = group
+            .shares
+            .iter()
+            .filter(|share| share.finding.kind == Kind::Short)
+            .map(|share| share.units)
+            .sum();
+        let not_billed = unbilled_short.min(short);
+        unbilled_short -= not_billed;
+        group.billed = units - not_billed;
+    }
+    groups
+}
+
+/// What is heavier comes first and takes the units: a damaged sheet of the wrong item is a wrong item.
+const fn weight(kind: Kind) -> u8 {
+    match kind {
+        Kind::Short => 0,
+        Kind::WrongItem => 1,
+        Kind::GrainTurned
+        | Kind::GradeLower
+        | Kind::GradeNotComparable
+        | Kind::Undersize
+        | Kind::Oversize
+        | Kind::FinishDiffers => 2,
+        Kind::NotClear => 3,
+        Kind::Damaged => 4,
+        Kind::GradeHigher | Kind::PaperMissing => 5,
+        Kind::SetsMissing => 6,
+        Kind::NotOrdered
+        | Kind::Over
+        | Kind::BackOrdered
+        | Kind::SlipDiffers
+        | Kind::GradeNotRecorded
+        | Kind::SizeNotRecorded
+        | Kind::FinishNotRecorded
+        | Kind::SequenceNotRecorded
+        | Kind::Late
+        | Kind::Early
+        | Kind::PriceAbove
+        | Kind::PriceBelow => 7,
+    }
+}
+
+/// Returns the lots a finding touches, as places in the line's lots.
+pub fn touched(line: &LineAnswer, finding: &Finding) -> Vec<usize> {
+    line.lots
+        .iter()
+        .enumerate()
+        .filter(|(_, lot)| {
+            lot.held_for.contains(&finding.text)
+                && (finding.receipts.is_empty() || finding.receipts.contains(&lot.receipt))
+        })
+        .map(|(place, _)| place)
+        .collect()
+}
+
+/// Takes a finding's units from what is left of its lots.
+fn take(line: &LineAnswer, finding: &Finding, lots: &[usize], left: &mut [Decimal]) -> Decimal {
+    let mut wanted = finding.amount;
+    let mut taken = Decimal::ZERO;
+    for place in lots {
+        let most = wanted.min(line.lots[*place].amount);
+        let units = most.min(left[*place]);
+        left[*place] -= units;
+        taken += units;
+        wanted -= most;
+    }
+    if lots.is_empty() {
+        // A finding that names no lot still counts, within what did not conform.
+        let units = wanted.min(line.rejected());
+        return units;
+    }
+    taken
+}
+
+/// Returns how many leaves it takes to complete the sets: the choice of fewest leaves where the flitch allows one,
+/// else new sets whole; never more than were ordered and cannot be used.
+pub fn to_complete(line: &LineAnswer) -> Decimal {
+    let Some(sequence) = &line.sequence else {
+        return Decimal::ZERO;
+    };
+    let whole: usize = sequence.missing.iter().sum();
+    let first: usize = sequence
+        .would_complete
+        .iter()
+        .filter(|completion| completion.option == 1)
+        .map(|completion| completion.run.leaves.len())
+        .sum();
+    let leaves = if first == 0 { whole } else { first };
+    Decimal::from(leaves).min((line.ordered - line.usable).max(Decimal::ZERO))
+}
+
+/// Puts shares together that one remedy answers.
+fn joined(shares: Vec<(Share<'_>, Vec<usize>)>, carrier: bool) -> Vec<Group<'_>> {
+    let sets = shares
+        .iter()
+        .any(|(share, _)| share.finding.kind == Kind::SetsMissing);
+    let of_leaves = |kind: Kind| match kind {
+        Kind::Short | Kind::SetsMissing | Kind::NotClear => true,
+        Kind::Damaged => !carrier,
+        Kind::WrongItem
+        | Kind::GradeLower
+        | Kind::GradeNotComparable
+        | Kind::Undersize
+        | Kind::Oversize
+        | Kind::GrainTurned
+        | Kind::FinishDiffers => true,
+        Kind::NotOrdered
+        | Kind::Over
+        | Kind::BackOrdered
+        | Kind::SlipDiffers
+        | Kind::GradeHigher
+        | Kind::GradeNotRecorded
+        | Kind::SizeNotRecorded
+        | Kind::FinishNotRecorded
+        | Kind::SequenceNotRecorded
+        | Kind::PaperMissing
+        | Kind::Late
+        | Kind::Early
+        | Kind::PriceAbove
+        | Kind::PriceBelow => false,
+    };
+    let alone = |kind: Kind| !of_leaves(kind) || kind == Kind::Short || kind == Kind::Damaged;
+    let mut groups: Vec<(Group<'_>, Vec<usize>)> = Vec::new();
+    for (share, lots) in shares {
+        let kind = share.finding.kind;
+        let home = groups.iter().position(|(group, of)| {
+            let first = group.shares[0].finding.kind;
+            if sets && of_leaves(kind) {
+                of_leaves(first)
+            } else {
+                !alone(kind) && !alone(first) && lots.iter().any(|lot| of.contains(lot))
+            }
+        });
+        match home {
+            Some(place) => {
+                groups[place].0.shares.push(share);
+                groups[place].1.extend(lots);
+            }
+            None => groups.push((
+                Group {
+                    shares: vec![share],
+                    billed: Decimal::ZERO,
+                },
+                lots,
+            )),
+        }
+    }
+    groups.into_iter().map(|(group, _)| group).collect()
+}
+
+/// Returns how many units of a line that did not arrive were not billed either.
+fn unbilled(line: &LineAnswer, billing: Option<&Billing>) -> Decimal {
+    let Some(billing) = billing else {
+        return Decimal::ZERO;
+    };
+    let billed: Decimal = billing
+        .billed
+        .iter()
+        .filter(|(number, _)| *number == line.line)
+        .map(|(_, amount)| *amount)
+        .sum();
+    (line.ordered - billed.max(line.arrived)).max(Decimal::ZERO)
+}
