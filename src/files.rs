@@ -1,4 +1,5 @@
 //! EDGE: the disk. Reads and writes whole files; knows nothing of what stands in them.
+#![allow(clippy::disallowed_methods, reason = "an edge")]
 
 use crate::intake::node::MAX_BYTES;
 use crate::model::problem::Problem;

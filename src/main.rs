@@ -1,4 +1,5 @@
 //! Arguments in, exit code out.
+#![allow(clippy::disallowed_methods, reason = "an edge")]
 
 use std::process::ExitCode;
 

@@ -41,12 +41,13 @@ pub fn look_again(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec
 }
 
 /// Returns how much may be used today, in the order line's unit: what conforms and was recorded well enough (`fit`), not
-/// more than was ordered and its tolerance above, and where sets were ordered only the leaves that a set uses.
+/// more than was ordered and its tolerance above, and where sets are missing only the leaves that a set uses.
 pub fn usable(line: &OrderLine, fit: Decimal, sequence: Option<&SequenceAnswer>) -> Decimal {
     let ordered = line.quantity.amount;
     let most = fit.min(ordered + line.tolerance.over.of(ordered));
     match sequence {
         None => most,
+        Some(sequence) if sequence.missing.is_empty() => most,
         Some(sequence) => {
             let in_sets: usize = sequence.filled.iter().map(|set| set.size).sum();
             most.min(Decimal::from(in_sets))

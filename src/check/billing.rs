@@ -34,7 +34,9 @@ pub fn work_out(case: &Case<'_>, lines: &[LineAnswer]) -> Result<Option<Billing>
             .zip(lines)
             .map(|(line, answer)| {
                 let ordered = line.quantity.amount;
-                answer.conforming.min(ordered + line.tolerance.over.of(ordered))
+                answer
+                    .conforming
+                    .min(ordered + line.tolerance.over.of(ordered))
             })
             .collect(),
         billed: vec![Decimal::ZERO; lines.len()],
@@ -42,7 +44,10 @@ pub fn work_out(case: &Case<'_>, lines: &[LineAnswer]) -> Result<Option<Billing>
     let mut problems = Vec::new();
     let mut earlier: Vec<&Invoice> = Vec::new();
     for invoice in invoices {
-        let twin = earlier.iter().find(|other| same_bill(other, invoice)).copied();
+        let twin = earlier
+            .iter()
+            .find(|other| same_bill(other, invoice))
+            .copied();
         if let Err(more) = sheet.invoice(case, invoice, twin) {
             problems.extend(more);
         }
@@ -92,7 +97,12 @@ struct Sheet {
 }
 
 impl Sheet {
-    fn invoice(&mut self, case: &Case<'_>, invoice: &Invoice, twin: Option<&Invoice>) -> Result<(), Vec<Problem>> {
+    fn invoice(
+        &mut self,
+        case: &Case<'_>,
+        invoice: &Invoice,
+        twin: Option<&Invoice>,
+    ) -> Result<(), Vec<Problem>> {
         let number = &invoice.number.value;
         self.billing.invoices.push(number.clone());
         if let Some(twin) = twin {
@@ -104,7 +114,12 @@ impl Sheet {
         let mut problems = Vec::new();
         let (mut pay, mut printed) = (Money::ZERO, Money::ZERO);
         for billed in &invoice.lines {
-            let Some(place) = case.order.lines.iter().position(|line| line.line == billed.line.value) else {
+            let Some(place) = case
+                .order
+                .lines
+                .iter()
+                .position(|line| line.line == billed.line.value)
+            else {
                 // `validate` has refused lines that do not exist.
                 continue;
             };
@@ -135,7 +150,11 @@ impl Sheet {
         }
         self.billing.pay_now += pay.rounded().0;
         self.billing.withhold += (printed - pay).rounded().0.max(Decimal::ZERO);
-        if problems.is_empty() { Ok(()) } else { Err(problems) }
+        if problems.is_empty() {
+            Ok(())
+        } else {
+            Err(problems)
+        }
     }
 
     /// Returns what is paid and what is asked for one invoice line.
@@ -166,14 +185,17 @@ impl Sheet {
         }
         let payable = amount.min(self.accepted[place]);
         self.accepted[place] -= payable;
-        let Some(unit_price) = line
-            .unit_price
-            .map_or(asked_price, |ordered| Some(asked_price.map_or(ordered, |asked| asked.min(ordered))))
-        else {
-            self.say(format!("{number} line {}: no price on the order or the invoice", line.line));
+        let Some(unit_price) = line.unit_price.map_or(asked_price, |ordered| {
+            Some(asked_price.map_or(ordered, |asked| asked.min(ordered)))
+        }) else {
+            self.say(format!(
+                "{number} line {}: no price on the order or the invoice",
+                line.line
+            ));
             return Ok((Money::ZERO, asked));
         };
-        let payable_in_per = measure::convert(Quantity::new(payable, unit), line.per, line, None, spot)?;
+        let payable_in_per =
+            measure::convert(Quantity::new(payable, unit), line.per, line, None, spot)?;
         let pay = unit_price.times(payable_in_per);
         self.say(format!(
             "{number} line {}: {} accepted of {} billed, {} x {} = {pay}; billed {asked}",

@@ -8,7 +8,7 @@ use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
-use crate::trade::finishes;
+use crate::trade::finishes::{self, Likeness};
 use rust_decimal::Decimal;
 
 /// Finds properties that differ or were not recorded.
@@ -26,41 +26,62 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
     Ok(found)
 }
 
+/// What a property that came is against the one wanted, where it is not the same.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Judged<'a> {
+    Differs(&'a str),
+    /// A finish number that can mean several finishes, one of them the one wanted.
+    Unsure(&'a str),
+    NotRecorded,
+}
+
 fn property(pair: &Pair<'_>, name: &str, wanted: &str) -> Vec<Found> {
-    let mut groups: Vec<(Option<&str>, Vec<Touch>)> = Vec::new();
-    for (place, lot) in pair.lots.iter().enumerate().filter(|(_, lot)| !lot.amount.is_zero()) {
+    let mut groups: Vec<(Judged<'_>, Vec<Touch>)> = Vec::new();
+    for (place, lot) in pair
+        .lots
+        .iter()
+        .enumerate()
+        .filter(|(_, lot)| !lot.amount.is_zero())
+    {
         let came = lot
             .line
             .finish
             .iter()
             .find(|(known, _)| known.eq_ignore_ascii_case(name))
             .map(|(_, value)| value.as_str());
-        if came.is_some_and(|came| same(wanted, came)) {
+        let Some(judged) = judge(wanted, came) else {
             continue;
-        }
+        };
         let touch = Touch {
             lot: place,
             amount: lot.amount,
         };
-        match groups.iter_mut().find(|(known, _)| *known == came) {
+        match groups.iter_mut().find(|(known, _)| *known == judged) {
             Some((_, touches)) => touches.push(touch),
-            None => groups.push((came, vec![touch])),
+            None => groups.push((judged, vec![touch])),
         }
     }
     groups
         .into_iter()
-        .map(|(came, touches)| {
+        .map(|(judged, touches)| {
             let amount: Decimal = touches.iter().map(|touch| touch.amount).sum();
             let unit = pair.line.quantity.unit;
             let said = Quantity::new(amount, unit);
-            let (kind, text) = match came {
-                Some(came) => (
+            let (kind, text, came) = match judged {
+                Judged::Differs(came) => (
                     Kind::FinishDiffers,
                     format!("{said} with {name} {came}; {wanted} was ordered"),
+                    Some(came),
                 ),
-                None => (
+                Judged::Unsure(came) => (
+                    Kind::FinishNotRecorded,
+                    format!("{name} {came} of {said} can mean several finishes; {wanted} was ordered: compare with a sample"),
+                    Some(came),
+                ),
+                Judged::NotRecorded => (
                     Kind::FinishNotRecorded,
                     format!("{name} of {said} not recorded; {wanted} was ordered"),
+                    None,
                 ),
             };
             let mut finding = Finding::new(kind, amount, unit, text).about(name);
@@ -72,14 +93,26 @@ fn property(pair: &Pair<'_>, name: &str, wanted: &str) -> Vec<Found> {
         .collect()
 }
 
-/// Two values of a property are the same when they read the same, or are finish codes that mean the same.
-fn same(wanted: &str, came: &str) -> bool {
-    let (wanted, came) = (plain(wanted), plain(came));
-    wanted == came || finishes::same(&wanted, &came)
+/// Two values of a property are the same when they read the same, or are finish numbers that mean the same.
+fn judge<'a>(wanted: &str, came: Option<&'a str>) -> Option<Judged<'a>> {
+    let Some(came) = came else {
+        return Some(Judged::NotRecorded);
+    };
+    if plain(wanted) == plain(came) {
+        return None;
+    }
+    match finishes::compare(wanted, came) {
+        Some(Likeness::Same) => None,
+        Some(Likeness::Unsure) => Some(Judged::Unsure(came)),
+        Some(Likeness::Different) | None => Some(Judged::Differs(came)),
+    }
 }
 
 fn plain(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+    text.split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+        .to_lowercase()
 }
 
 /// Moisture outside the range is a difference; before it is claimed it is measured again, so it is told as something
@@ -107,7 +140,10 @@ fn moisture(pair: &Pair<'_>, (low, high): (Decimal, Decimal)) -> Vec<Found> {
             };
             let mut finding = Finding::new(kind, lot.amount, unit, text).about("moisture");
             finding.wanted = Some(wanted.clone());
-            finding.found = lot.line.moisture.map(|came| format!("{} %", came.normalize()));
+            finding.found = lot
+                .line
+                .moisture
+                .map(|came| format!("{} %", came.normalize()));
             finding.receipts = vec![lot.receipt.number.value.clone()];
             Some(Found {
                 finding,

@@ -125,7 +125,12 @@ fn of_item(case: &Case<'_>, line: &ReceiptLine) -> Vec<usize> {
         .lines
         .iter()
         .enumerate()
-        .filter(|(_, ordered)| ordered.item.as_deref().is_some_and(|wanted| same_item(case, wanted, code)))
+        .filter(|(_, ordered)| {
+            ordered
+                .item
+                .as_deref()
+                .is_some_and(|wanted| same_item(case, wanted, code))
+        })
         .map(|(place, _)| place)
         .collect();
     places.sort_by(|a, b| case.order.lines[*a].line.cmp(&case.order.lines[*b].line));
@@ -133,7 +138,13 @@ fn of_item(case: &Case<'_>, line: &ReceiptLine) -> Vec<usize> {
 }
 
 /// Several order lines have the item: grade, size and finish decide, then how near the amounts are.
-fn several(case: &Case<'_>, receipt: &Receipt, candidates: &[usize], mut lines: Vec<usize>, chosen: &mut [Chosen]) {
+fn several(
+    case: &Case<'_>,
+    receipt: &Receipt,
+    candidates: &[usize],
+    mut lines: Vec<usize>,
+    chosen: &mut [Chosen],
+) {
     sort_by_content(receipt, &mut lines);
     let weights: Vec<Vec<i64>> = lines
         .iter()
@@ -153,7 +164,9 @@ fn several(case: &Case<'_>, receipt: &Receipt, candidates: &[usize], mut lines: 
         let code = receipt.lines[*index].item.as_deref().unwrap_or_default();
         chosen[*index] = (
             column.map(|column| candidates[column]),
-            Some(format!("item {code}, and of its lines the nearest in grade, size, finish and amount")),
+            Some(format!(
+                "item {code}, and of its lines the nearest in grade, size, finish and amount"
+            )),
         );
     }
 }
@@ -171,7 +184,9 @@ fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut
         .map(|index| {
             places
                 .iter()
-                .map(|place| likeness::likeness(case, &case.order.lines[*place], &receipt.lines[*index]))
+                .map(|place| {
+                    likeness::likeness(case, &case.order.lines[*place], &receipt.lines[*index])
+                })
                 .collect()
         })
         .collect();
@@ -194,7 +209,11 @@ fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut
         let likeness = &row[column];
         chosen[*index] = (
             Some(places[column]),
-            Some(format!("{} ({} % alike)", likeness.why.join(", "), likeness.per_cent)),
+            Some(format!(
+                "{} ({} % alike)",
+                likeness.why.join(", "),
+                likeness.per_cent
+            )),
         );
     }
 }

@@ -46,5 +46,7 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
 }
 
 fn has(papers: &[String], wanted: &str) -> bool {
-    papers.iter().any(|paper| paper.eq_ignore_ascii_case(wanted))
+    papers
+        .iter()
+        .any(|paper| paper.eq_ignore_ascii_case(wanted))
 }

@@ -19,9 +19,19 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
     let mut found = Vec::new();
     let mut problems = Vec::new();
     for invoice in case.invoices {
-        for billed in invoice.lines.iter().filter(|billed| billed.line.value == line.line) {
+        for billed in invoice
+            .lines
+            .iter()
+            .filter(|billed| billed.line.value == line.line)
+        {
             let unit = line.quantity.unit;
-            let amount = match measure::convert(billed.quantity.value, unit, line, None, &billed.quantity.spot) {
+            let amount = match measure::convert(
+                billed.quantity.value,
+                unit,
+                line,
+                None,
+                &billed.quantity.spot,
+            ) {
                 Ok(amount) => amount,
                 Err(problem) => {
                     problems.push(problem);
@@ -34,7 +44,13 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
             if ordered == asked || amount.is_zero() {
                 continue;
             }
-            let in_per = measure::convert(billed.quantity.value, line.per, line, None, &billed.quantity.spot);
+            let in_per = measure::convert(
+                billed.quantity.value,
+                line.per,
+                line,
+                None,
+                &billed.quantity.spot,
+            );
             let in_per = match in_per {
                 Ok(amount) => amount,
                 Err(problem) => {
@@ -66,7 +82,11 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
             found.push(Found::whole(finding));
         }
     }
-    if problems.is_empty() { Ok(found) } else { Err(problems) }
+    if problems.is_empty() {
+        Ok(found)
+    } else {
+        Err(problems)
+    }
 }
 
 /// Writes a unit price with two decimals, or with as many as it has.

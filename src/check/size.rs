@@ -11,6 +11,7 @@ use crate::model::order::{OrderLine, SizeTolerance};
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
 use crate::model::size::Size;
+use crate::model::words::ticked;
 use crate::trade::tolerances;
 
 /// Finds lots that are too small, too large, turned, or not measured.
@@ -26,7 +27,12 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
     }
     let slack = slack(line)?;
     let mut found: Vec<Found> = Vec::new();
-    for (place, lot) in pair.lots.iter().enumerate().filter(|(_, lot)| !lot.amount.is_zero()) {
+    for (place, lot) in pair
+        .lots
+        .iter()
+        .enumerate()
+        .filter(|(_, lot)| !lot.amount.is_zero())
+    {
         for (kind, text, wanted) in differences(line, lot, slack) {
             add(&mut found, pair, place, kind, text, wanted);
         }
@@ -54,15 +60,29 @@ fn slack(line: &OrderLine) -> Result<Slack, Vec<Problem>> {
         }),
         Some(SizeTolerance::Standard(name)) => match tolerances::named(&name.value) {
             Some(standard) => Ok(Slack {
-                face: (standard.face_under, standard.face_over),
-                thickness: (standard.thickness_under, standard.thickness_over),
+                face: (standard.sides.under, standard.sides.over),
+                thickness: standard
+                    .thickness
+                    .as_ref()
+                    .map_or(none, |thickness| (thickness.under, thickness.over)),
             }),
-            None => Err(vec![
-                Problem::new(&name.spot, format!("unknown size tolerance `{}`", name.value)).hint(format!(
-                    "there are {}; or give `{{under: 1/16 in, over: 0 in}}`",
-                    tolerances::names().collect::<Vec<_>>().join(", ")
-                )),
-            ]),
+            None => {
+                let problem = Problem::new(
+                    &name.spot,
+                    format!("unknown size tolerance `{}`", name.value),
+                );
+                Err(vec![match tolerances::near(&name.value) {
+                    Some(near) => problem.hint(format!("did you mean `{near}`?")),
+                    None => problem.hint(format!(
+                        "there are {}; or give `{{under: 1/16 in, over: 0 in}}`",
+                        ticked(
+                            tolerances::standards()
+                                .iter()
+                                .map(|standard| standard.name.as_str())
+                        )
+                    )),
+                }])
+            }
         },
     }
 }
@@ -95,7 +115,10 @@ fn differences(line: &OrderLine, lot: &PairedLot<'_>, slack: Slack) -> Vec<(Kind
                     let word = if below { "smaller" } else { "larger" };
                     out.push((
                         kind,
-                        format!("{said} of {came}, {word} than {wanted} as ordered{}", allowed(line)),
+                        format!(
+                            "{said} of {came}, {word} than {wanted} as ordered{}",
+                            allowed(line)
+                        ),
                         written.clone(),
                     ));
                 }
@@ -139,7 +162,10 @@ fn thickness(
     };
     Some((
         kind,
-        format!("{said} {measured} thick, {word} than {wanted} as ordered{}", allowed(line)),
+        format!(
+            "{said} {measured} thick, {word} than {wanted} as ordered{}",
+            allowed(line)
+        ),
         wanted.to_string(),
     ))
 }
@@ -147,7 +173,9 @@ fn thickness(
 fn allowed(line: &OrderLine) -> String {
     match &line.size_tolerance {
         None => String::new(),
-        Some(SizeTolerance::Given { under, over }) => format!(" (allowed {under} under, {over} over)"),
+        Some(SizeTolerance::Given { under, over }) => {
+            format!(" (allowed {under} under, {over} over)")
+        }
         Some(SizeTolerance::Standard(name)) => format!(" (allowed by {})", name.value),
     }
 }
@@ -189,7 +217,14 @@ fn does_not_fit(came: &Size, opening: &Size) -> bool {
 }
 
 /// Adds a finding, or the lot to a finding that says the same.
-fn add(found: &mut Vec<Found>, pair: &Pair<'_>, place: usize, kind: Kind, text: String, wanted: String) {
+fn add(
+    found: &mut Vec<Found>,
+    pair: &Pair<'_>,
+    place: usize,
+    kind: Kind,
+    text: String,
+    wanted: String,
+) {
     let lot = &pair.lots[place];
     let touch = Touch {
         lot: place,

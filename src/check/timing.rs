@@ -7,11 +7,16 @@ use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
+use crate::trade::notices;
 use rust_decimal::Decimal;
 
-/// How many days before the promise goods may come without a word. A truck that comes a day or two sooner is put away
-/// as planned; sooner than that the buyer may accept or refuse (common practice, no source).
-const EARLY_DAYS: i64 = 2;
+/// Returns how many days before the promise goods may come without a word (`practice-early` in `trade/notices.yaml`). A
+/// truck that comes a day or two sooner is put away as planned; sooner than that the buyer may accept or refuse.
+fn early_days() -> i64 {
+    notices::named("practice-early")
+        .and_then(|notice| notice.period)
+        .map_or(0, |period| i64::from(period.count))
+}
 
 /// Finds what came late or well before its time.
 ///
@@ -32,7 +37,7 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
         let days = (receipt.date - promised).num_days();
         let (kind, word) = if days > 0 {
             (Kind::Late, "after")
-        } else if -days > EARLY_DAYS {
+        } else if days < 0 && -days > early_days() {
             (Kind::Early, "before")
         } else {
             continue;

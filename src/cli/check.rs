@@ -2,6 +2,7 @@
 
 use crate::check::case::Case;
 use crate::check::check;
+use crate::claim;
 use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
 use crate::cli::paper::{self, Papers};
@@ -43,7 +44,8 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     let papers = papers(args, world)?;
     let case = case(&papers, None);
     let answer = check(&case)?;
-    let claim: Option<ClaimSummary> = None;
+    let drafts = claim::draft(&case, &answer, world.today);
+    let claim = claim::summary(&drafts);
     show(&papers, &answer, claim.as_ref(), world)?;
     if let Some(path) = &args.html {
         let page = page::answer(&answer, &beside(&papers, &answer, claim.as_ref()))

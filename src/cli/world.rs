@@ -1,5 +1,6 @@
 //! What a command may know of the world: where to print, how wide, in colour or not, which day it is. The only
 //! reader of the clock, the environment and the terminal.
+#![allow(clippy::disallowed_methods, reason = "an edge")]
 
 use crate::cli::Common;
 use crate::cli::failure::Failure;

@@ -123,6 +123,8 @@ pub struct SequenceAnswer {
     pub missing: Vec<usize>,
     /// The clear piece every leaf must yield, in words, where the order asks for one.
     pub clear: Option<String>,
+    /// How leaf counts were worked out from widths, a sentence each.
+    pub worked_out: Vec<String>,
     /// Every leaf that came, for the strip: by flitch and number.
     pub leaves: Vec<LeafShown>,
     /// How unmarked leaves were put in order, where there were any.

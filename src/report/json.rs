@@ -86,6 +86,7 @@ pub fn sequence(sequence: &SequenceAnswer) -> Value {
             value
         }).collect::<Vec<_>>(),
         "clear": sequence.clear,
+        "worked_out": sequence.worked_out,
         "unmarked": sequence.unmarked.as_ref().map(|unmarked| json!({
             "runs": unmarked.runs,
             "sure": unmarked.sure,

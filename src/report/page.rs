@@ -28,7 +28,9 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>) -> Result<String, Box<Render
         "todo": todo::rows(answer, beside.claim).into_iter().map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
         "left_out": answer.left_out,
     });
-    handlebars.render_template(TEMPLATE, &data).map_err(Box::new)
+    handlebars
+        .render_template(TEMPLATE, &data)
+        .map_err(Box::new)
 }
 
 fn line(line: &LineAnswer) -> Value {
@@ -42,7 +44,11 @@ fn line(line: &LineAnswer) -> Value {
         .sequence
         .iter()
         .flat_map(|sequence| &sequence.filled)
-        .filter_map(|set| set.window_text.as_ref().map(|window| format!("set {}: {window}", set.wanted + 1)))
+        .filter_map(|set| {
+            set.window_text
+                .as_ref()
+                .map(|window| format!("set {}: {window}", set.wanted + 1))
+        })
         .collect();
     json!({
         "line": line.line,

@@ -6,8 +6,8 @@ pub mod wrap;
 use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
 use crate::model::kind::Effect;
 use crate::report::ink::Ink;
-use crate::report::todo::{self, Tone, say};
 use crate::report::terminal::wrap::Page;
+use crate::report::todo::{self, Tone, say};
 
 /// What the answer does not hold but a person wants to see beside it.
 #[derive(Debug, Clone, Default)]
@@ -63,7 +63,11 @@ fn heading(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
 
 fn verdict(page: &mut Page, answer: &Answer, ink: Ink) {
     let words = todo::verdict(answer);
-    let (word, rest) = words.split_at(words.find("ORDERED").map_or(0, |start| start + "ORDERED".len()));
+    let (word, rest) = words.split_at(
+        words
+            .find("ORDERED")
+            .map_or(0, |start| start + "ORDERED".len()),
+    );
     let word = match todo::tone(answer) {
         Tone::Right => ink.good(word),
         Tone::Look => ink.look(word),
@@ -114,6 +118,9 @@ fn order_line(page: &mut Page, line: &LineAnswer, ink: Ink) {
         }
     }
     if let Some(sequence) = &line.sequence {
+        for words in &sequence.worked_out {
+            page.item(&ink.quiet("i"), words);
+        }
         strip::leaves(page, sequence, ink);
         completions(page, sequence);
     }

@@ -1,14 +1,16 @@
 //! The verdict and what to do, in words, for the terminal and the page alike. Decides nothing: it reads the answer.
 
+use crate::check::sequence::stock::ranges;
 use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
-use crate::model::kind::Effect;
+use crate::model::kind::{Effect, Kind};
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
 use rust_decimal::Decimal;
 
 /// What using the goods means (UCC 2-606), in the words of the dock.
-pub const CAUTION: &str = "Hold means: set apart, do not cut or press. Using the goods accepts them.";
+pub const CAUTION: &str =
+    "Hold means: set apart, do not cut or press. Using the goods accepts them.";
 
 /// How the verdict sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,10 +57,17 @@ pub fn verdict(answer: &Answer) -> String {
     let mut parts = Vec::new();
     let differ = answer.lines.iter().filter(|line| !line.as_ordered).count();
     if differ > 0 {
-        parts.push(format!("{differ} of {}", counted(answer.lines.len(), "line", "lines")));
+        let verb = if differ == 1 { "differs" } else { "differ" };
+        parts.push(format!(
+            "{differ} of {} {verb}",
+            counted(answer.lines.len(), "line", "lines")
+        ));
     }
     if !answer.not_ordered.is_empty() {
-        parts.push(format!("{} not ordered", counted(answer.not_ordered.len(), "lot", "lots")));
+        parts.push(format!(
+            "{} not ordered",
+            counted(answer.not_ordered.len(), "lot", "lots")
+        ));
     }
     format!("NOT AS ORDERED  {}", parts.join(", "))
 }
@@ -77,18 +86,44 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
     }
     if !answer.as_ordered {
         for line in answer.lines.iter().filter(|line| !line.usable.is_zero()) {
-            rows.push(("use now", format!("line {}: {}{}", line.line, say(line.usable, line.unit), sets(line))));
+            rows.push((
+                "use now",
+                format!(
+                    "line {}: {}{}",
+                    line.line,
+                    say(line.usable, line.unit),
+                    sets(line)
+                ),
+            ));
         }
         for line in &answer.lines {
             let held = line.arrived - line.usable;
             if !held.is_zero() {
-                rows.push(("hold", format!("line {}: {}{}", line.line, say(held, line.unit), why_held(line))));
+                rows.push((
+                    "hold",
+                    format!(
+                        "line {}: {}{}",
+                        line.line,
+                        say(held, line.unit),
+                        why_held(line)
+                    ),
+                ));
             }
         }
     }
     for stray in &answer.not_ordered {
-        let what = stray.item.as_deref().or(stray.description.as_deref()).unwrap_or("goods");
-        rows.push(("hold", format!("{} of {what}: not ordered; keep apart", say(stray.amount, stray.unit))));
+        let what = stray
+            .item
+            .as_deref()
+            .or(stray.description.as_deref())
+            .unwrap_or("goods");
+        rows.push((
+            "hold",
+            format!(
+                "{} of {what}: not ordered; keep apart",
+                say(stray.amount, stray.unit)
+            ),
+        ));
     }
     if let Some(billing) = &answer.billing {
         rows.push(("pay now", Money(billing.pay_now).to_string()));
@@ -98,10 +133,13 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
         }
     }
     if let Some(claim) = claim {
-        let value = claim.value.map_or_else(
-            || "value not known: the order has no price for it".to_owned(),
-            |value| format!("{value} {}", claim.currency),
-        );
+        let value = match claim.value {
+            None => "value not known: the order has no price for it".to_owned(),
+            Some(value) if value == Money::ZERO => {
+                "no money; goods or papers are asked for".to_owned()
+            }
+            Some(value) => format!("{value} {}", claim.currency),
+        };
         rows.push(("claim", value));
         let by = match (claim.notify_by, &claim.notify_why) {
             (Some(date), Some(why)) => format!("{date} ({why})"),
@@ -117,7 +155,11 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
 pub fn complete(sequence: &SequenceAnswer) -> Option<String> {
     let mut options: Vec<(usize, Vec<String>)> = Vec::new();
     for completion in &sequence.would_complete {
-        let words = format!("{}/{}", completion.run.flitch, ranges(&completion.run.leaves));
+        let words = format!(
+            "{}/{}",
+            completion.run.flitch,
+            ranges(&completion.run.leaves)
+        );
         match options
             .iter_mut()
             .find(|(option, _)| *option == completion.option)
@@ -133,7 +175,10 @@ pub fn complete(sequence: &SequenceAnswer) -> Option<String> {
         .into_iter()
         .map(|(_, parts)| parts.join(" with "))
         .collect();
-    Some(format!("would complete it: leaves {}", choices.join(", or ")))
+    Some(format!(
+        "would complete it: leaves {}",
+        choices.join(", or ")
+    ))
 }
 
 /// Returns which sets the usable leaves make.
@@ -167,7 +212,14 @@ fn why_held(line: &LineAnswer) -> String {
     };
     for finding in &line.findings {
         match finding.kind.effect() {
-            Effect::Claimed => add(finding.kind.held_because()),
+            // A shortage and a price hold nothing that is here.
+            Effect::Claimed
+                if finding.kind.rejects_units()
+                    || matches!(finding.kind, Kind::Over | Kind::SetsMissing) =>
+            {
+                add(finding.kind.held_because());
+            }
+            Effect::Claimed => {}
             Effect::LookAgain => add("look again"),
             Effect::Informs | Effect::Logged => {}
         }
@@ -179,44 +231,7 @@ fn why_held(line: &LineAnswer) -> String {
     }
 }
 
-/// Returns leaf names as the trade writes them: `14-17, 21`.
-pub fn ranges(leaves: &[String]) -> String {
-    let mut parts: Vec<(&str, &str)> = Vec::new();
-    for leaf in leaves {
-        let follows = parts.last().is_some_and(|(_, last)| {
-            let next = last.parse::<u32>().ok().and_then(|last| last.checked_add(1));
-            next.is_some() && next == leaf.parse::<u32>().ok()
-        });
-        match parts.last_mut() {
-            Some((_, last)) if follows => *last = leaf,
-            Some(_) | None => parts.push((leaf, leaf)),
-        }
-    }
-    parts
-        .into_iter()
-        .map(|(first, last)| {
-            if first == last {
-                first.to_owned()
-            } else {
-                format!("{first}-{last}")
-            }
-        })
-        .collect::<Vec<_>>()
-        .join(", ")
-}
-
 /// Returns an amount with its unit.
 pub fn say(amount: Decimal, unit: Unit) -> String {
     Quantity::new(amount, unit).to_string()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::ranges;
-
-    #[test]
-    fn leaves_that_follow_on_are_written_as_a_range() {
-        let leaves: Vec<String> = ["14", "15", "16", "21", "P1"].map(String::from).to_vec();
-        assert_eq!(ranges(&leaves), "14-16, 21, P1");
-    }
 }

@@ -3,6 +3,7 @@
     clippy::unwrap_used,
     clippy::disallowed_methods,
     missing_docs,
+    unreachable_pub,
     reason = "a test stops at the first surprise, and starts programs and reads files"
 )]
 
@@ -10,5 +11,11 @@ mod support;
 
 mod accounting;
 mod answers;
+mod architecture;
 mod claim_draft;
+mod grades;
 mod hostile;
+mod sequence_dice;
+mod sequence_sets;
+mod sequence_window;
+mod units;

@@ -21,13 +21,18 @@ pub fn look(case: &Case<'_>, _paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<
         if short.is_zero() {
             continue;
         }
-        let other = case.order.lines.iter().enumerate().position(|(place, line)| {
-            place != better
-                && !used.contains(&place)
-                && one_item(case, ordered, line)
-                && lower(ordered, line) != Some(false)
-                && explains(&lines[place], ordered, line, short)
-        });
+        let other = case
+            .order
+            .lines
+            .iter()
+            .enumerate()
+            .position(|(place, line)| {
+                place != better
+                    && !used.contains(&place)
+                    && one_item(case, ordered, line)
+                    && lower(ordered, line) != Some(false)
+                    && explains(&lines[place], ordered, line, short)
+            });
         if let Some(other) = other {
             used.push(other);
             causes.push(sentence(&lines[better], ordered, &lines[other], short));

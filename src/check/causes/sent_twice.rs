@@ -14,24 +14,35 @@ pub fn look(_case: &Case<'_>, paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<
     for (place, pair) in paired.pairs.iter().enumerate() {
         for lot in pair.lots.iter().filter(|lot| !lot.amount.is_zero()) {
             let number = lot.receipt.number.value.as_str();
-            let at = brought.iter().position(|(known, _)| *known == number).unwrap_or_else(|| {
-                brought.push((number, BTreeMap::new()));
-                brought.len() - 1
-            });
+            let at = brought
+                .iter()
+                .position(|(known, _)| *known == number)
+                .unwrap_or_else(|| {
+                    brought.push((number, BTreeMap::new()));
+                    brought.len() - 1
+                });
             *brought[at].1.entry(place).or_default() += lot.amount;
         }
     }
     brought.sort_by_key(|(number, _)| time_of(paired, number));
-    let over = |place: &usize| lines[*place].findings.iter().any(|finding| finding.kind == Kind::Over);
+    let over = |place: &usize| {
+        lines[*place]
+            .findings
+            .iter()
+            .any(|finding| finding.kind == Kind::Over)
+    };
     let mut causes = Vec::new();
     for later in 1..brought.len() {
-        let twin = brought[..later]
-            .iter()
-            .find(|(_, goods)| !goods.is_empty() && *goods == brought[later].1 && goods.keys().all(over));
+        let twin = brought[..later].iter().find(|(_, goods)| {
+            !goods.is_empty() && *goods == brought[later].1 && goods.keys().all(over)
+        });
         if let Some((first, goods)) = twin {
             causes.push(Cause {
                 kind: CauseKind::SentTwice,
-                lines: goods.keys().map(|place| lines[*place].line.clone()).collect(),
+                lines: goods
+                    .keys()
+                    .map(|place| lines[*place].line.clone())
+                    .collect(),
                 text: format!(
                     "{} repeats {first} line for line: the shipment looks sent twice",
                     brought[later].0

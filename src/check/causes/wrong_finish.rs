@@ -10,13 +10,18 @@ use crate::model::kind::Kind;
 pub fn look(case: &Case<'_>, _paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<Cause> {
     let mut causes = Vec::new();
     for line in lines {
-        for finding in line.findings.iter().filter(|finding| finding.kind == Kind::FinishDiffers) {
+        for finding in line
+            .findings
+            .iter()
+            .filter(|finding| finding.kind == Kind::FinishDiffers)
+        {
             let other = case
                 .order
                 .lines
                 .iter()
                 .find(|ordered| ordered.line != line.line && asks_for(ordered, finding));
-            let (Some(other), Some(found), Some(name)) = (other, &finding.found, &finding.about) else {
+            let (Some(other), Some(found), Some(name)) = (other, &finding.found, &finding.about)
+            else {
                 continue;
             };
             causes.push(Cause {
@@ -34,7 +39,13 @@ pub fn look(case: &Case<'_>, _paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<
 
 fn asks_for(ordered: &crate::model::order::OrderLine, finding: &Finding) -> bool {
     ordered.finish.iter().any(|(name, value)| {
-        finding.about.as_ref().is_some_and(|about| about.eq_ignore_ascii_case(name))
-            && finding.found.as_ref().is_some_and(|found| found.eq_ignore_ascii_case(value))
+        finding
+            .about
+            .as_ref()
+            .is_some_and(|about| about.eq_ignore_ascii_case(name))
+            && finding
+                .found
+                .as_ref()
+                .is_some_and(|found| found.eq_ignore_ascii_case(value))
     })
 }

@@ -14,7 +14,9 @@ pub fn assign(weights: &[Vec<i64>]) -> Vec<Option<usize>> {
     // Every row gets a column of its own that stands for "nothing", so that no row is forced to a bad one.
     let width = columns + rows;
     let matrix = Matrix::from_fn(rows, width, |(row, column)| {
-        weights[row].get(column).map_or(0, |weight| (*weight).max(0))
+        weights[row]
+            .get(column)
+            .map_or(0, |weight| (*weight).max(0))
     });
     let (_, assigned) = kuhn_munkres(&matrix);
     assigned

@@ -41,19 +41,43 @@ pub fn likeness(case: &Case<'_>, ordered: &OrderLine, came: &ReceiptLine) -> Lik
         weighed.add(50, words_alike(wanted, words), "description");
     }
     if let (Some(wanted), Some(size)) = (&ordered.size, &came.size) {
-        let same = wanted.across.length == size.across.length && wanted.along.length == size.along.length;
-        let turned = wanted.across.length == size.along.length && wanted.along.length == size.across.length;
+        let same =
+            wanted.across.length == size.across.length && wanted.along.length == size.along.length;
+        let turned =
+            wanted.across.length == size.along.length && wanted.along.length == size.across.length;
         weighed.add(25, if same { 100 } else { u32::from(turned) * 60 }, "size");
     }
     for (name, wanted) in &ordered.finish {
-        if let Some((_, value)) = came.finish.iter().find(|(known, _)| known.eq_ignore_ascii_case(name)) {
-            let share = u32::try_from(15 / ordered.finish.len().max(1)).unwrap_or(1).max(1);
-            weighed.add(share, if value.eq_ignore_ascii_case(wanted) { 100 } else { 0 }, "finish");
+        if let Some((_, value)) = came
+            .finish
+            .iter()
+            .find(|(known, _)| known.eq_ignore_ascii_case(name))
+        {
+            let share = u32::try_from(15 / ordered.finish.len().max(1))
+                .unwrap_or(1)
+                .max(1);
+            weighed.add(
+                share,
+                if value.eq_ignore_ascii_case(wanted) {
+                    100
+                } else {
+                    0
+                },
+                "finish",
+            );
         }
     }
     if let (Some(wanted), Some(grade)) = (&ordered.grade, &came.grade) {
         let ours = case.our_grade(&grade.value);
-        weighed.add(10, if ours.eq_ignore_ascii_case(&wanted.grade) { 100 } else { 30 }, "grade");
+        weighed.add(
+            10,
+            if ours.eq_ignore_ascii_case(&wanted.grade) {
+                100
+            } else {
+                30
+            },
+            "grade",
+        );
     }
     if weighed.weight < 25 {
         return unlike;
@@ -69,7 +93,13 @@ pub fn likeness(case: &Case<'_>, ordered: &OrderLine, came: &ReceiptLine) -> Lik
 pub fn fit(case: &Case<'_>, ordered: &OrderLine, came: &ReceiptLine) -> u32 {
     let mut fit = 0;
     match (&ordered.grade, &came.grade) {
-        (Some(wanted), Some(grade)) if case.our_grade(&grade.value).eq_ignore_ascii_case(&wanted.grade) => fit += 40,
+        (Some(wanted), Some(grade))
+            if case
+                .our_grade(&grade.value)
+                .eq_ignore_ascii_case(&wanted.grade) =>
+        {
+            fit += 40
+        }
         (None, None) => fit += 20,
         (Some(_) | None, Some(_) | None) => {}
     }
@@ -80,10 +110,9 @@ pub fn fit(case: &Case<'_>, ordered: &OrderLine, came: &ReceiptLine) -> u32 {
         fit += 30;
     }
     for (name, wanted) in &ordered.finish {
-        let same = came
-            .finish
-            .iter()
-            .any(|(known, value)| known.eq_ignore_ascii_case(name) && value.eq_ignore_ascii_case(wanted));
+        let same = came.finish.iter().any(|(known, value)| {
+            known.eq_ignore_ascii_case(name) && value.eq_ignore_ascii_case(wanted)
+        });
         fit += u32::from(same) * 20;
     }
     fit
@@ -150,7 +179,11 @@ fn words_alike(one: &str, other: &str) -> u32 {
     let mut common = 0;
     for word in &one {
         let twin = other.iter().position(|known| {
-            known == word || (word.len() >= 5 && word.len() <= 40 && known.len() <= 40 && strsim::damerau_levenshtein(known, word) == 1)
+            known == word
+                || (word.len() >= 5
+                    && word.len() <= 40
+                    && known.len() <= 40
+                    && strsim::damerau_levenshtein(known, word) == 1)
         });
         if let Some(twin) = twin {
             other.remove(twin);

@@ -21,8 +21,17 @@ pub(super) struct Bound {
 
 /// Reckons the most weight of every part. Copies of a size are not counted, so it may be more than can be had.
 pub(super) fn bound(flitches: &[Vec<&Part>], items: &Items, weights: &[i64]) -> Bound {
-    let longest = flitches.iter().flatten().map(|part| part.len).max().unwrap_or(0);
-    let free = Part { first: 0, len: longest, kind: Kind::Plain };
+    let longest = flitches
+        .iter()
+        .flatten()
+        .map(|part| part.len)
+        .max()
+        .unwrap_or(0);
+    let free = Part {
+        first: 0,
+        len: longest,
+        kind: Kind::Plain,
+    };
     let shared = best_cuttings(&free, items, weights);
     let mut parts = Vec::with_capacity(flitches.len());
     let mut sums = Vec::with_capacity(flitches.len());
@@ -47,7 +56,12 @@ pub(super) fn bound(flitches: &[Vec<&Part>], items: &Items, weights: &[i64]) -> 
         parts.push(values);
         taken.push(counts);
     }
-    Bound { weights: weights.to_vec(), parts, flitches: sums, taken }
+    Bound {
+        weights: weights.to_vec(),
+        parts,
+        flitches: sums,
+        taken,
+    }
 }
 
 /// For each length of the part from the left: the most weight, and the class that ends there.
@@ -91,7 +105,11 @@ impl Bound {
     }
 
     pub(super) fn need(&self, counts: &[u16]) -> i64 {
-        counts.iter().zip(&self.weights).map(|(count, weight)| i64::from(*count) * weight).sum()
+        counts
+            .iter()
+            .zip(&self.weights)
+            .map(|(count, weight)| i64::from(*count) * weight)
+            .sum()
     }
 
     /// Says whether the items weigh more than `limit` flitches can hold.
@@ -114,27 +132,73 @@ impl Bound {
 
 /// Bounds with every leaf of a set weighing the same.
 pub(super) fn by_size(flitches: &[Vec<&Part>], items: &Items) -> Bound {
-    let weights: Vec<i64> = items.sizes.iter().map(|size| i64::try_from(*size).unwrap_or(i64::MAX)).collect();
+    let weights: Vec<i64> = items
+        .sizes
+        .iter()
+        .map(|size| i64::try_from(*size).unwrap_or(i64::MAX))
+        .collect();
     bound(flitches, items, &weights)
 }
 
 /// Looks for weights that exclude the items, and returns the best found: sizes that the best cuttings take too rarely are
 /// made heavier, step by step (the subgradient method on the linear relaxation's dual).
-pub(super) fn sharpest(flitches: &[Vec<&Part>], items: &Items, limit: usize, steps: usize) -> Bound {
+pub(super) fn sharpest(
+    flitches: &[Vec<&Part>],
+    items: &Items,
+    limit: usize,
+    steps: usize,
+) -> Bound {
     let largest = items.sizes.iter().copied().max().unwrap_or(1) as f64;
-    let mut weights: Vec<f64> = items.sizes.iter().map(|size| *size as f64 / largest).collect();
+    let mut starts: Vec<Vec<f64>> = vec![
+        items
+            .sizes
+            .iter()
+            .map(|size| *size as f64 / largest)
+            .collect(),
+    ];
+    for from in 0..items.sizes.len() {
+        starts.push(
+            (0..items.sizes.len())
+                .map(|class| if class < from { 0.0 } else { 1.0 })
+                .collect(),
+        );
+    }
+    let mut weights = Vec::new();
+    let mut nearest = f64::NEG_INFINITY;
+    for start in starts {
+        let here = bound(flitches, items, &whole(&start));
+        let need = here.need(&items.counts);
+        let most = here.most(limit);
+        if need > most {
+            return here;
+        }
+        let gap = (need - most) as f64 / need.max(1) as f64;
+        if gap > nearest {
+            nearest = gap;
+            weights = start;
+        }
+    }
     let mut best: Option<(f64, Bound)> = None;
     let mut pace = 1.0;
     let mut stale = 0;
     for _ in 0..steps {
-        let whole: Vec<i64> = weights.iter().map(|weight| (weight * SCALE).round() as i64).collect();
+        let whole: Vec<i64> = weights
+            .iter()
+            .map(|weight| (weight * SCALE).round() as i64)
+            .collect();
         let here = bound(flitches, items, &whole);
         let need = here.need(&items.counts);
         let most = here.most(limit);
         let gap = (need - most) as f64 / SCALE;
-        let slope: Vec<f64> =
-            items.counts.iter().zip(here.taken_by(limit)).map(|(count, taken)| f64::from(*count) - taken as f64).collect();
-        let better = best.as_ref().is_none_or(|(old, _)| gap / (need.max(1) as f64) > *old);
+        let slope: Vec<f64> = items
+            .counts
+            .iter()
+            .zip(here.taken_by(limit))
+            .map(|(count, taken)| f64::from(*count) - taken as f64)
+            .collect();
+        let better = best
+            .as_ref()
+            .is_none_or(|(old, _)| gap / (need.max(1) as f64) > *old);
         if better {
             best = Some((gap / (need.max(1) as f64), here));
             stale = 0;
@@ -154,4 +218,11 @@ pub(super) fn sharpest(flitches: &[Vec<&Part>], items: &Items, limit: usize, ste
         }
     }
     best.map_or_else(|| by_size(flitches, items), |(_, bound)| bound)
+}
+
+fn whole(weights: &[f64]) -> Vec<i64> {
+    weights
+        .iter()
+        .map(|weight| (weight * SCALE).round() as i64)
+        .collect()
 }

@@ -34,7 +34,11 @@ impl Hasher for Mixer {
     fn write_u128(&mut self, value: u128) {
         let bytes = value.to_le_bytes();
         for half in bytes.chunks_exact(8) {
-            self.write_u64(half.iter().rev().fold(0, |sum, byte| (sum << 8) | u64::from(*byte)));
+            self.write_u64(
+                half.iter()
+                    .rev()
+                    .fold(0, |sum, byte| (sum << 8) | u64::from(*byte)),
+            );
         }
     }
 }

@@ -26,7 +26,13 @@ impl Items {
             radix.push(unit.unwrap_or(0));
             unit = unit.and_then(|unit| unit.checked_mul(u128::from(*count) + 1));
         }
-        Items { sizes, counts, spare, radix, exact: unit.is_some() }
+        Items {
+            sizes,
+            counts,
+            spare,
+            radix,
+            exact: unit.is_some(),
+        }
     }
 
     /// The index of the spare run among the sizes.
@@ -35,11 +41,19 @@ impl Items {
     }
 
     pub(super) fn key(&self, counts: &[u16]) -> u128 {
-        counts.iter().zip(&self.radix).map(|(count, unit)| u128::from(*count) * unit).sum()
+        counts
+            .iter()
+            .zip(&self.radix)
+            .map(|(count, unit)| u128::from(*count) * unit)
+            .sum()
     }
 
     pub(super) fn total(&self, counts: &[u16]) -> usize {
-        counts.iter().zip(&self.sizes).map(|(count, size)| usize::from(*count) * size).sum()
+        counts
+            .iter()
+            .zip(&self.sizes)
+            .map(|(count, size)| usize::from(*count) * size)
+            .sum()
     }
 }
 
@@ -86,7 +100,11 @@ impl Part {
         match &self.kind {
             Kind::Plain => end <= self.len,
             Kind::Windowed { reach } => {
-                end <= if items.spare_class() == Some(class) { self.len } else { reach.get(at).copied().unwrap_or(0) }
+                end <= if items.spare_class() == Some(class) {
+                    self.len
+                } else {
+                    reach.get(at).copied().unwrap_or(0)
+                }
             }
             Kind::Stepped { .. } | Kind::Woven(_) => end <= self.len,
         }
@@ -100,8 +118,12 @@ impl Part {
         }
         match &self.kind {
             Kind::Plain => Some(true),
-            Kind::Windowed { .. } => Some(self.end(items, &mut counts.to_vec(), items.key(counts), memory) != NEVER),
-            Kind::Stepped { numbers, skip } => Some(stepped(numbers, *skip, items, counts).is_some()),
+            Kind::Windowed { .. } => {
+                Some(self.end(items, &mut counts.to_vec(), items.key(counts), memory) != NEVER)
+            }
+            Kind::Stepped { numbers, skip } => {
+                Some(stepped(numbers, *skip, items, counts).is_some())
+            }
             Kind::Woven(woven) => {
                 if !items.exact {
                     return woven.place(items, counts).map(|found| found.is_some());
@@ -120,7 +142,9 @@ impl Part {
     /// Cuts the pieces; `None` where they do not fit, or that was too much work to tell.
     pub(super) fn place(&self, items: &Items, counts: &[u16]) -> Option<Vec<Placed>> {
         match &self.kind {
-            Kind::Plain => (items.total(counts) <= self.len).then(|| in_a_row(items, counts, 0..self.len)),
+            Kind::Plain => {
+                (items.total(counts) <= self.len).then(|| in_a_row(items, counts, 0..self.len))
+            }
             Kind::Windowed { .. } => self.place_windowed(items, counts),
             Kind::Stepped { numbers, skip } => stepped(numbers, *skip, items, counts),
             Kind::Woven(woven) => woven.place(items, counts).flatten(),
@@ -189,7 +213,10 @@ impl Part {
             });
             let (class, before) = step?;
             let stop = end as usize;
-            placed.push(Placed { class, leaves: (stop - items.sizes[class]..stop).collect() });
+            placed.push(Placed {
+                class,
+                leaves: (stop - items.sizes[class]..stop).collect(),
+            });
             end = before;
         }
         placed.reverse();
@@ -201,11 +228,16 @@ impl Part {
 fn in_a_row(items: &Items, counts: &[u16], leaves: impl IntoIterator<Item = usize>) -> Vec<Placed> {
     let mut leaves = leaves.into_iter();
     let spare = items.spare_class();
-    let sets = (0..counts.len()).rev().filter(|class| Some(*class) != spare);
+    let sets = (0..counts.len())
+        .rev()
+        .filter(|class| Some(*class) != spare);
     let mut placed = Vec::new();
     for class in sets.chain(spare) {
         for _ in 0..counts[class] {
-            placed.push(Placed { class, leaves: leaves.by_ref().take(items.sizes[class]).collect() });
+            placed.push(Placed {
+                class,
+                leaves: leaves.by_ref().take(items.sizes[class]).collect(),
+            });
         }
     }
     placed
@@ -250,7 +282,10 @@ fn stepped(numbers: &[u32], skip: u32, items: &Items, counts: &[u16]) -> Option<
             in_a_row(items, &low, 0..start)
         };
         placed.extend(in_a_row(items, &high, stop..count));
-        placed.push(Placed { class, leaves: (start..stop).collect() });
+        placed.push(Placed {
+            class,
+            leaves: (start..stop).collect(),
+        });
         return Some(placed);
     }
     None
@@ -274,5 +309,7 @@ fn split(items: &Items, counts: &[u16], most: usize, least: usize) -> Option<Vec
             }
         }
     }
-    (least..=most).rev().find_map(|sum| reached.get(sum).cloned().flatten())
+    (least..=most)
+        .rev()
+        .find_map(|sum| reached.get(sum).cloned().flatten())
 }

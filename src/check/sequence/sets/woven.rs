@@ -44,21 +44,43 @@ impl Woven {
     /// Sets the chain up; `None` where there are too many positions to look at.
     pub(super) fn new(clear: (Length, Length), leaves: &[&Leaf], skip: u32) -> Option<Woven> {
         let edges = |side: fn(&Leaf) -> Vec<Length>| {
-            let mut found: Vec<Length> = leaves.iter().flat_map(|leaf| side(leaf)).filter(|edge| *edge > Length::ZERO).collect();
+            let mut found: Vec<Length> = leaves
+                .iter()
+                .flat_map(|leaf| side(leaf))
+                .filter(|edge| *edge > Length::ZERO)
+                .collect();
             found.push(Length::ZERO);
             found.sort_unstable();
             found.dedup();
             found
         };
-        let across = edges(|leaf| leaf.defects.iter().map(|defect| defect.left + defect.across).collect());
-        let along = edges(|leaf| leaf.defects.iter().map(|defect| defect.butt + defect.along).collect());
-        if across.len().saturating_mul(along.len()).saturating_mul(leaves.len()) > LOOKS {
+        let across = edges(|leaf| {
+            leaf.defects
+                .iter()
+                .map(|defect| defect.left + defect.across)
+                .collect()
+        });
+        let along = edges(|leaf| {
+            leaf.defects
+                .iter()
+                .map(|defect| defect.butt + defect.along)
+                .collect()
+        });
+        if across
+            .len()
+            .saturating_mul(along.len())
+            .saturating_mul(leaves.len())
+            > LOOKS
+        {
             return None;
         }
         let mut seen: HashSet<Vec<u64>> = HashSet::new();
         for butt in &along {
             for left in &across {
-                let window = Window { left: *left, butt: *butt };
+                let window = Window {
+                    left: *left,
+                    butt: *butt,
+                };
                 let mut clear_in = vec![0_u64; leaves.len().div_ceil(64)];
                 for (index, leaf) in leaves.iter().enumerate() {
                     if is_clear(clear, window, leaf) {
@@ -76,7 +98,12 @@ impl Woven {
         all.sort_by(|one, other| ones(other).cmp(&ones(one)).then_with(|| one.cmp(other)));
         let mut kept: Vec<Vec<u64>> = Vec::new();
         for position in all {
-            let within = |larger: &Vec<u64>| position.iter().zip(larger).all(|(small, large)| small & !large == 0);
+            let within = |larger: &Vec<u64>| {
+                position
+                    .iter()
+                    .zip(larger)
+                    .all(|(small, large)| small & !large == 0)
+            };
             if !kept.iter().any(within) {
                 kept.push(position);
             }
@@ -92,7 +119,11 @@ impl Woven {
                 mask
             })
             .collect();
-        Some(Woven { numbers: leaves.iter().map(|leaf| leaf.number).collect(), skip, clear_at })
+        Some(Woven {
+            numbers: leaves.iter().map(|leaf| leaf.number).collect(),
+            skip,
+            clear_at,
+        })
     }
 
     /// Cuts the pieces: `Some(None)` where they do not fit, `None` where that was too much work to tell.
@@ -109,10 +140,16 @@ impl Woven {
             pieces: Vec::new(),
         };
         if dealing.deal(&mut counts.to_vec(), &mut Vec::new(), 0) {
-            let pieces = dealing.pieces.iter().enumerate().map(|(piece, class)| Placed {
-                class: *class,
-                leaves: (0..dealing.dealt.len()).filter(|leaf| dealing.dealt[*leaf] == Some(piece)).collect(),
-            });
+            let pieces = dealing
+                .pieces
+                .iter()
+                .enumerate()
+                .map(|(piece, class)| Placed {
+                    class: *class,
+                    leaves: (0..dealing.dealt.len())
+                        .filter(|leaf| dealing.dealt[*leaf] == Some(piece))
+                        .collect(),
+                });
             return Some(Some(pieces.collect()));
         }
         (dealing.states <= STATES).then_some(None)
@@ -126,8 +163,14 @@ fn ones(bits: &[u64]) -> u32 {
 impl Dealing<'_> {
     /// Deals out the leaves from the next one on; true where every piece is complete. `open` holds the sets begun with
     /// the piece each belongs to; `reserved` is how many leaves the spare run still needs.
-    fn deal(&mut self, rest: &mut Vec<u16>, open: &mut Vec<(Open, usize)>, reserved: usize) -> bool {
-        let needed = self.items.total(rest) + open.iter().map(|(set, _)| set.0).sum::<usize>() + reserved;
+    fn deal(
+        &mut self,
+        rest: &mut Vec<u16>,
+        open: &mut Vec<(Open, usize)>,
+        reserved: usize,
+    ) -> bool {
+        let needed =
+            self.items.total(rest) + open.iter().map(|(set, _)| set.0).sum::<usize>() + reserved;
         if needed == 0 {
             return true;
         }
@@ -136,7 +179,10 @@ impl Dealing<'_> {
             return false;
         }
         let number = self.woven.numbers[at];
-        if open.iter().any(|(set, _)| number - set.1 - 1 > self.woven.skip) {
+        if open
+            .iter()
+            .any(|(set, _)| number - set.1 - 1 > self.woven.skip)
+        {
             return false;
         }
         let mut sets: Vec<Open> = open.iter().map(|(set, _)| *set).collect();
@@ -153,7 +199,13 @@ impl Dealing<'_> {
         false
     }
 
-    fn try_all(&mut self, rest: &mut Vec<u16>, open: &mut Vec<(Open, usize)>, reserved: usize, number: u32) -> bool {
+    fn try_all(
+        &mut self,
+        rest: &mut Vec<u16>,
+        open: &mut Vec<(Open, usize)>,
+        reserved: usize,
+        number: u32,
+    ) -> bool {
         let at = self.dealt.len();
         if reserved > 0 {
             if number != self.woven.numbers[at - 1] + 1 {
@@ -164,10 +216,15 @@ impl Dealing<'_> {
         }
         for index in 0..open.len() {
             let ((needs, last, positions), piece) = open[index];
-            if open[..index].iter().any(|(set, _)| *set == (needs, last, positions)) {
+            if open[..index]
+                .iter()
+                .any(|(set, _)| *set == (needs, last, positions))
+            {
                 continue;
             }
-            let Some(shared) = self.share(positions, at) else { continue };
+            let Some(shared) = self.share(positions, at) else {
+                continue;
+            };
             if needs == 1 {
                 open.remove(index);
             } else {
@@ -213,7 +270,13 @@ impl Dealing<'_> {
         self.give(None, rest, open, 0)
     }
 
-    fn give(&mut self, piece: Option<usize>, rest: &mut Vec<u16>, open: &mut Vec<(Open, usize)>, reserved: usize) -> bool {
+    fn give(
+        &mut self,
+        piece: Option<usize>,
+        rest: &mut Vec<u16>,
+        open: &mut Vec<(Open, usize)>,
+        reserved: usize,
+    ) -> bool {
         self.dealt.push(piece);
         if self.deal(rest, open, reserved) {
             return true;
@@ -237,9 +300,15 @@ impl Dealing<'_> {
         if let Some(known) = self.shared.get(&(positions, leaf)) {
             return *known;
         }
-        let left: Vec<u64> =
-            self.positions[positions].iter().zip(&self.woven.clear_at[leaf]).map(|(one, other)| one & other).collect();
-        let answer = left.iter().any(|word| *word != 0).then(|| self.intern(left));
+        let left: Vec<u64> = self.positions[positions]
+            .iter()
+            .zip(&self.woven.clear_at[leaf])
+            .map(|(one, other)| one & other)
+            .collect();
+        let answer = left
+            .iter()
+            .any(|word| *word != 0)
+            .then(|| self.intern(left));
         self.shared.insert((positions, leaf), answer);
         answer
     }
