@@ -15,6 +15,8 @@ mod architecture;
 mod claim_draft;
 mod grades;
 mod hostile;
+mod letter_templates;
+mod letter_words;
 mod sequence_dice;
 mod sequence_sets;
 mod sequence_window;
