@@ -17,6 +17,8 @@ mod claim_draft;
 mod comparison;
 mod grades;
 mod hostile;
+mod letter_templates;
+mod letter_words;
 mod lumber;
 mod measure;
 mod sequence_complete;
