@@ -130,6 +130,21 @@ fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
                 .filter(|found| found.touches.iter().any(|touch| touch.lot == place))
                 .map(|found| found.finding.text.clone())
                 .collect(),
+            advice: advice(found, place),
         })
         .collect()
+}
+
+fn advice(found: &[Found], place: usize) -> Vec<String> {
+    let mut advice: Vec<String> = Vec::new();
+    for words in found
+        .iter()
+        .filter(|found| found.touches.iter().any(|touch| touch.lot == place))
+        .filter_map(|found| found.finding.advice.as_ref())
+    {
+        if !advice.contains(words) {
+            advice.push(words.clone());
+        }
+    }
+    advice
 }
