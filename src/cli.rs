@@ -6,6 +6,7 @@ pub mod demo;
 pub mod failure;
 pub mod paper;
 pub mod schema;
+pub mod sets;
 pub mod world;
 
 use crate::cli::failure::Failure;
@@ -50,6 +51,8 @@ pub struct Common {
 pub enum Command {
     /// Compare receipts with their order
     Check(check::Check),
+    /// Show which faces the leaves make today
+    Sets(sets::Sets),
     /// Unpack the demo shop into a new folder
     Demo(demo::Demo),
     /// Print the JSON Schema of a file, for editors
@@ -79,6 +82,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let mut world = World::of(&arguments.common);
     let ended = match &arguments.command {
         Command::Check(command) => check::run(command, &mut world),
+        Command::Sets(command) => sets::run(command, &mut world),
         Command::Demo(command) => demo::run(command, &mut world),
         Command::Schema(command) => schema::run(command, &mut world),
         Command::Completions(command) => completions::completions(command, &mut world),

@@ -17,3 +17,4 @@ pub mod size;
 pub mod spot;
 pub mod supplier;
 pub mod unit;
+pub mod words;

@@ -4,5 +4,6 @@ pub mod flitch;
 pub mod ink;
 pub mod json;
 pub mod page;
+pub mod sets;
 pub mod terminal;
 pub mod todo;

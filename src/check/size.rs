@@ -4,7 +4,6 @@
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
 use crate::check::pair::{Pair, PairedLot};
-use crate::intake::fields::ticked;
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::length::Length;
@@ -12,6 +11,7 @@ use crate::model::order::{OrderLine, SizeTolerance};
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
 use crate::model::size::Size;
+use crate::model::words::ticked;
 use crate::trade::tolerances;
 
 /// Finds lots that are too small, too large, turned, or not measured.

@@ -2,10 +2,9 @@
 
 use crate::check::case::Case;
 use crate::check::pair::Pair;
-use crate::intake::fields::{near, ticked};
-use crate::intake::order::unknown_grade;
 use crate::model::problem::Problem;
 use crate::model::receipt::Receipt;
+use crate::model::words::{near, ticked};
 use crate::trade::grades;
 use std::collections::HashMap;
 
@@ -132,7 +131,7 @@ pub fn pairs(case: &Case<'_>, pairs: &[Pair<'_>]) -> Result<(), Vec<Problem>> {
         for grade in pair.lots.iter().filter_map(|lot| lot.line.grade.as_ref()) {
             let ours = case.our_grade(&grade.value);
             if scale.grade(ours).is_none() {
-                problems.push(unknown_grade(&grade.spot, &grade.value, scale));
+                problems.push(scale.unknown(&grade.spot, &grade.value));
             }
         }
     }

@@ -72,11 +72,17 @@ mod tests {
 
     #[test]
     fn calendar_days_count_weekends_and_a_leap_day() {
-        assert_eq!(after(day("2028-02-26"), period(10, false), &[]), day("2028-03-07"));
+        assert_eq!(
+            after(day("2028-02-26"), period(10, false), &[]),
+            day("2028-03-07")
+        );
     }
 
     #[test]
     fn a_period_of_no_days_ends_the_same_day() {
-        assert_eq!(after(day("2026-11-28"), period(0, true), &[]), day("2026-11-28"));
+        assert_eq!(
+            after(day("2026-11-28"), period(0, true), &[]),
+            day("2026-11-28")
+        );
     }
 }

@@ -88,7 +88,11 @@ fn supplier(case: &Case<'_>, sort: Sort, from: NaiveDate) -> Option<Deadline> {
     let (period, source) = match (stated, case.order.rules.as_deref()) {
         (Some(period), _) => (
             period,
-            format!("the supplier's terms, {} for {}", said(period), sort.words()),
+            format!(
+                "the supplier's terms, {} for {}",
+                said(period),
+                sort.words()
+            ),
         ),
         (None, Some(rules)) if rules.eq_ignore_ascii_case("nhla") => {
             let period = Period {
@@ -137,14 +141,24 @@ fn carrier(case: &Case<'_>, receipt: &Receipt, sort: Sort, from: NaiveDate) -> D
                 .date
                 .checked_add_months(Months::new(9))
                 .unwrap_or(receipt.date),
-            why: "a carrier's claim, 9 months of delivery (49 U.S.C. 14706(e), United States)".to_owned(),
+            why: "a carrier's claim, 9 months of delivery (49 U.S.C. 14706(e), United States)"
+                .to_owned(),
         },
     }
 }
 
 /// Returns the days a carrier has to acknowledge and to pay, decline or offer (49 CFR 370.5 and 370.9).
 pub fn carrier_follow_up(sent: NaiveDate) -> [Deadline; 2] {
-    let after = |days| calendar::after(sent, Period { days, business: false }, &[]);
+    let after = |days| {
+        calendar::after(
+            sent,
+            Period {
+                days,
+                business: false,
+            },
+            &[],
+        )
+    };
     [
         Deadline {
             date: after(30),

@@ -85,7 +85,12 @@ pub fn draft(
 ) -> Vec<ClaimDraft> {
     let mut parts: Vec<(Against, Part, Option<Deadline>)> = Vec::new();
     for line in &answer.lines {
-        let Some(ordered) = case.order.lines.iter().find(|other| other.line == line.line) else {
+        let Some(ordered) = case
+            .order
+            .lines
+            .iter()
+            .find(|other| other.line == line.line)
+        else {
             continue;
         };
         of_line(case, answer, line, ordered, wishes, &mut parts);
@@ -152,9 +157,7 @@ fn of_line(
         let by = group
             .shares
             .iter()
-            .filter_map(|share| {
-                deadlines::notify(case, answer, Some(line), share.finding, against)
-            })
+            .filter_map(|share| deadlines::notify(case, answer, Some(line), share.finding, against))
             .min();
         let part = of_group(case, line, ordered, &group, against, wishes);
         parts.push((against, part, by));
@@ -244,7 +247,11 @@ fn worth_of(
 
 fn goods(ordered: &OrderLine, line: &LineAnswer, group: &Group<'_>) -> Worth {
     let mut units = group.units();
-    if units.is_zero() && group.shares.iter().all(|share| share.finding.kind == Kind::PaperMissing || share.finding.kind == Kind::GradeHigher) {
+    if units.is_zero()
+        && group.shares.iter().all(|share| {
+            share.finding.kind == Kind::PaperMissing || share.finding.kind == Kind::GradeHigher
+        })
+    {
         units = group.shares[0].finding.amount;
     }
     if units.is_zero() {
@@ -257,7 +264,11 @@ fn goods(ordered: &OrderLine, line: &LineAnswer, group: &Group<'_>) -> Worth {
             "{amount}: not billed, so the goods are asked for and no money"
         ));
     }
-    let billed = if group.units().is_zero() { units } else { billed };
+    let billed = if group.units().is_zero() {
+        units
+    } else {
+        billed
+    };
     let mut worth = value::at_order_price(ordered, billed);
     if billed < units {
         let rest = Quantity::new((units - billed).normalize(), line.unit);
@@ -291,7 +302,12 @@ fn reduced(case: &Case<'_>, ordered: &OrderLine, group: &Group<'_>, wishes: &Wis
 /// Returns the difference between the price billed and the order's, on the amount billed.
 fn billed_otherwise(ordered: &OrderLine, finding: &Finding) -> Worth {
     let read = |text: &Option<String>| -> Option<Decimal> {
-        text.as_deref()?.split_whitespace().next()?.replace(',', "").parse().ok()
+        text.as_deref()?
+            .split_whitespace()
+            .next()?
+            .replace(',', "")
+            .parse()
+            .ok()
     };
     let amount = Quantity::new(finding.amount.normalize(), finding.unit);
     let priced = value::priced(ordered, finding.amount);
@@ -369,9 +385,9 @@ fn put_together(
         .iter()
         .filter(|number| {
             parts.iter().any(|part| {
-                part.findings.iter().any(|finding| {
-                    finding.receipts.is_empty() || finding.receipts.contains(number)
-                })
+                part.findings
+                    .iter()
+                    .any(|finding| finding.receipts.is_empty() || finding.receipts.contains(number))
             })
         })
         .cloned()

@@ -2,8 +2,8 @@
 //!
 //! Every extension is rounded to cents, half away from zero, as invoices are; sums are of rounded amounts.
 
-use crate::check::item::same_item;
 use crate::check::case::Case;
+use crate::check::item::same_item;
 use crate::check::measure;
 use crate::model::finding::Finding;
 use crate::model::money::Money;
@@ -49,7 +49,11 @@ pub fn at_order_price(line: &OrderLine, units: Decimal) -> Worth {
     match priced(line, units) {
         Some(priced) if line.per == line.quantity.unit => Worth {
             value: Some(price.times(priced)),
-            arithmetic: format!("{amount} at {} = {}", unit_price(price), price.times(priced)),
+            arithmetic: format!(
+                "{amount} at {} = {}",
+                unit_price(price),
+                price.times(priced)
+            ),
         },
         Some(priced) => Worth {
             value: Some(price.times(priced)),
@@ -104,7 +108,9 @@ pub fn grades_apart(case: &Case<'_>, line: &OrderLine, finding: &Finding, units:
                 .as_ref()
                 .is_some_and(|grade| grade.grade.eq_ignore_ascii_case(came))
     });
-    let prices = line.unit_price.zip(other.and_then(|other| other.unit_price));
+    let prices = line
+        .unit_price
+        .zip(other.and_then(|other| other.unit_price));
     match (prices, priced(line, units)) {
         (Some((ordered, lower)), Some(priced)) => {
             let difference = ordered - lower;
@@ -145,7 +151,9 @@ pub fn kept(law: Law, price: Money, conforming: Money, delivered: Money) -> Wort
                     price - value
                 ),
             },
-            None => Worth::unknown("the value of conforming goods is nothing; no proportion can be made"),
+            None => Worth::unknown(
+                "the value of conforming goods is nothing; no proportion can be made",
+            ),
         },
     }
 }
@@ -158,7 +166,10 @@ pub fn ucc_2_714(warranted: Money, accepted: Money) -> Money {
 /// Returns the reduction of the price in the proportion that the goods delivered bear to conforming goods (CISG 50);
 /// `None` where conforming goods are worth nothing.
 pub fn cisg_50(price: Money, conforming: Money, delivered: Money) -> Option<Money> {
-    let to_pay = price.0.checked_mul(delivered.0)?.checked_div(conforming.0)?;
+    let to_pay = price
+        .0
+        .checked_mul(delivered.0)?
+        .checked_div(conforming.0)?;
     Some((price - Money(to_pay)).rounded().max(Money::ZERO))
 }
 
@@ -187,7 +198,10 @@ mod tests {
         );
         assert_eq!(ucc_2_714(money("8000"), money("6000")), money("2000.00"));
         let cisg = kept(Law::Cisg, money("7400"), money("8000"), money("6000"));
-        assert!(cisg.arithmetic.contains("5550.00 to pay, reduction 1850.00"));
+        assert!(
+            cisg.arithmetic
+                .contains("5550.00 to pay, reduction 1850.00")
+        );
     }
 
     /// Values: check-values, law: 8,100 - 7,400 + 220 = 920 (UCC 2-712).

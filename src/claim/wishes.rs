@@ -68,16 +68,14 @@ impl Wishes {
 pub fn place_and_kind(text: &str) -> Option<(String, Kind)> {
     let (place, name) = text.split_once('/')?;
     let kind = Kind::ALL.into_iter().find(|kind| {
-        let claimable = !crate::claim::remedy::fitting(
-            *kind,
-            crate::claim::remedy::Against::Supplier,
-        )
-        .is_empty();
+        let claimable =
+            !crate::claim::remedy::fitting(*kind, crate::claim::remedy::Against::Supplier)
+                .is_empty();
         claimable
             && (kind.name() == name
-                || name
-                    .split_once('/')
-                    .is_some_and(|(aspect, name)| kind.aspect().name() == aspect && kind.name() == name))
+                || name.split_once('/').is_some_and(|(aspect, name)| {
+                    kind.aspect().name() == aspect && kind.name() == name
+                }))
     })?;
     Some((place.to_owned(), kind))
 }

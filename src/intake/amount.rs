@@ -1,7 +1,7 @@
 //! Readers of amounts with units: quantities, lengths, sizes, periods, tolerances. Compares nothing.
 
 use crate::intake::fields::Problems;
-use crate::intake::node::{Node, shortened};
+use crate::intake::node::Node;
 use crate::intake::text::{NotNumber, not_a_number, number, raw};
 use crate::model::length::Length;
 use crate::model::order::Slack;
@@ -11,6 +11,7 @@ use crate::model::size::{Measure, Size};
 use crate::model::spot::At;
 use crate::model::supplier::Period;
 use crate::model::unit::{Dimension, Unit};
+use crate::model::words::shortened;
 use crate::trade::units;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;

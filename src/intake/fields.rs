@@ -1,9 +1,10 @@
 //! Reads the fields of a mapping against a table of what may stand there. The same table makes the editor schema,
 //! so the two cannot drift apart.
 
-use crate::intake::node::{Entry, Node, Value, shortened};
+use crate::intake::node::{Entry, Node, Value};
 use crate::model::problem::Problem;
 use crate::model::spot::Spot;
+use crate::model::words::{near, shortened, ticked};
 
 /// What may stand in a field.
 #[derive(Debug, Clone, Copy)]
@@ -189,25 +190,6 @@ pub fn list<T>(node: &Node, reader: Reader<T>, problems: &mut Problems) -> Vec<T
     }
 }
 
-/// Returns the nearest of the names, where one is near enough to be meant.
-pub fn near<'n>(text: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
-    // A key of several kilobytes is near to nothing, and the distance would cost its square.
-    if text.len() > 64 {
-        return None;
-    }
-    let lower = text.to_lowercase();
-    names
-        .map(|name| {
-            (
-                strsim::damerau_levenshtein(&lower, &name.to_lowercase()),
-                name,
-            )
-        })
-        .filter(|(distance, name)| *distance <= 1 + name.len() / 4)
-        .min()
-        .map(|(_, name)| name)
-}
-
 fn near_field(entry: &Entry, table: &'static Table) -> Option<&'static str> {
     near(&entry.key, table.fields.iter().map(|field| field.name))
 }
@@ -225,12 +207,4 @@ fn unknown_key(entry: &Entry, table: &'static Table) -> Problem {
             ticked(table.fields.iter().map(|field| field.name))
         )),
     }
-}
-
-/// Returns the words in backticks, separated by commas.
-pub fn ticked<'n>(words: impl Iterator<Item = &'n str>) -> String {
-    words
-        .map(|word| format!("`{word}`"))
-        .collect::<Vec<_>>()
-        .join(", ")
 }

@@ -2,12 +2,13 @@
 
 use crate::intake::amount::{any_measure, place, size};
 use crate::intake::fields::{Field, Fields, Problems, Shape, Table};
-use crate::intake::node::{Node, Value, shortened};
+use crate::intake::node::{Node, Value};
 use crate::intake::text::{id, raw, whole};
 use crate::model::leaf::{Defect, Landmark, Leaf};
 use crate::model::length::Length;
 use crate::model::problem::Problem;
 use crate::model::rect::Rect;
+use crate::model::words::shortened;
 use std::collections::HashSet;
 
 /// The most leaves of one receipt line; a flitch rarely has more than a few hundred.

@@ -5,6 +5,7 @@
 
 use crate::model::problem::Problem;
 use crate::model::spot::Spot;
+use crate::model::words::shortened;
 use saphyr_parser::{Event, Marker, Parser, ScalarStyle, StrInput};
 use std::collections::HashSet;
 use std::sync::Arc;
@@ -62,20 +63,6 @@ impl Node {
             Value::List(_) => "a list".to_owned(),
             Value::Map(_) => "a mapping".to_owned(),
         }
-    }
-}
-
-/// Returns the text cut to what fits in a message, control characters made visible.
-pub fn shortened(text: &str) -> String {
-    let visible: String = text
-        .chars()
-        .take(60)
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .collect();
-    if text.chars().nth(60).is_some() {
-        format!("{visible}…")
-    } else {
-        visible
     }
 }
 

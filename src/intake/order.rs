@@ -3,8 +3,8 @@
 use crate::intake::amount::{
     any_measure, measure, per_cent, per_cent_range, size, slack, some_quantity, unit,
 };
-use crate::intake::fields::{Field, Fields, Problems, Shape, Table, ticked};
-use crate::intake::node::{Node, Value, shortened};
+use crate::intake::fields::{Field, Fields, Problems, Shape, Table};
+use crate::intake::node::{Node, Value};
 use crate::intake::text::{date, flag, id, money, names, slug, whole, word};
 use crate::model::length::Length;
 use crate::model::order::{
@@ -13,6 +13,8 @@ use crate::model::order::{
 };
 use crate::model::problem::Problem;
 use crate::model::spot::At;
+use crate::model::words::shortened;
+use crate::model::words::ticked;
 use crate::trade::grades;
 use std::collections::HashSet;
 
@@ -438,33 +440,9 @@ fn graded(
             let spot = fields
                 .node("grade")
                 .map_or(fields.spot(), |node| &node.spot);
-            problems.push(unknown_grade(spot, &grade.grade, scale));
+            problems.push(scale.unknown(spot, &grade.grade));
             None
         }
-    }
-}
-
-/// Makes the problem for a grade that its scale does not have.
-pub fn unknown_grade(
-    spot: &crate::model::spot::Spot,
-    grade: &str,
-    scale: &'static grades::Scale,
-) -> Problem {
-    let problem = Problem::new(
-        spot,
-        format!(
-            "unknown grade `{}` on scale `{}`",
-            shortened(grade),
-            scale.name.as_str()
-        ),
-    );
-    match scale.near(grade) {
-        Some(name) => problem.hint(format!("did you mean `{name}`?")),
-        None => problem.hint(format!(
-            "{} has {}",
-            scale.name.as_str(),
-            ticked(scale.names())
-        )),
     }
 }
 

@@ -2,10 +2,11 @@
 
 use crate::intake::amount::period;
 use crate::intake::fields::{Field, Fields, Problems, Shape, Table};
-use crate::intake::node::{Node, shortened};
+use crate::intake::node::Node;
 use crate::intake::text::{id, names, slug};
 use crate::model::problem::Problem;
 use crate::model::supplier::{Contact, Notice, Supplier};
+use crate::model::words::shortened;
 
 /// The keys of a supplier.
 pub const SUPPLIER: Table = Table {

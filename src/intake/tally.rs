@@ -2,10 +2,11 @@
 
 use crate::intake::amount::any_measure;
 use crate::intake::fields::{Field, Fields, Problems, Shape, Table, list};
-use crate::intake::node::{Node, Value, shortened};
+use crate::intake::node::{Node, Value};
 use crate::intake::text::{id, number, raw, whole};
 use crate::model::problem::Problem;
 use crate::model::receipt::{Board, Tally};
+use crate::model::words::shortened;
 use rust_decimal::Decimal;
 
 /// The keys of a tally.

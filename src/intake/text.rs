@@ -1,10 +1,12 @@
 //! Readers of plain values: text, numbers, dates, words. Knows no units; those are in `amount`.
 
-use crate::intake::fields::{Problems, near, ticked};
-use crate::intake::node::{Node, Value, shortened};
+use crate::intake::fields::Problems;
+use crate::intake::node::{Node, Value};
 use crate::model::money::Money;
 use crate::model::problem::Problem;
 use crate::model::spot::At;
+use crate::model::words::shortened;
+use crate::model::words::{near, ticked};
 use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 use std::str::FromStr;

@@ -118,6 +118,9 @@ fn order_line(page: &mut Page, line: &LineAnswer, ink: Ink) {
         }
     }
     if let Some(sequence) = &line.sequence {
+        for words in &sequence.worked_out {
+            page.item(&ink.quiet("i"), words);
+        }
         strip::leaves(page, sequence, ink);
         completions(page, sequence);
     }

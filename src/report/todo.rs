@@ -57,8 +57,9 @@ pub fn verdict(answer: &Answer) -> String {
     let mut parts = Vec::new();
     let differ = answer.lines.iter().filter(|line| !line.as_ordered).count();
     if differ > 0 {
+        let verb = if differ == 1 { "differs" } else { "differ" };
         parts.push(format!(
-            "{differ} of {}",
+            "{differ} of {} {verb}",
             counted(answer.lines.len(), "line", "lines")
         ));
     }
@@ -132,10 +133,13 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
         }
     }
     if let Some(claim) = claim {
-        let value = claim.value.map_or_else(
-            || "value not known: the order has no price for it".to_owned(),
-            |value| format!("{value} {}", claim.currency),
-        );
+        let value = match claim.value {
+            None => "value not known: the order has no price for it".to_owned(),
+            Some(value) if value == Money::ZERO => {
+                "no money; goods or papers are asked for".to_owned()
+            }
+            Some(value) => format!("{value} {}", claim.currency),
+        };
         rows.push(("claim", value));
         let by = match (claim.notify_by, &claim.notify_why) {
             (Some(date), Some(why)) => format!("{date} ({why})"),

@@ -1,6 +1,9 @@
 //! Grade scales and what can be said about two grades of one scale. Compares no grades across scales, and decides
 //! nothing about a delivery.
 
+use crate::model::problem::Problem;
+use crate::model::spot::Spot;
+use crate::model::words::{shortened, ticked};
 use crate::trade::nearest;
 use serde::Deserialize;
 use std::cmp::Ordering;
@@ -165,6 +168,22 @@ impl Scale {
     /// Returns the grade a misspelt one most likely stands for. Names of one or two letters are never guessed at.
     pub fn near(&'static self, text: &str) -> Option<&'static str> {
         nearest(text, self.names())
+    }
+
+    /// Makes the problem for a grade that it does not have.
+    pub fn unknown(&'static self, spot: &Spot, grade: &str) -> Problem {
+        let problem = Problem::new(
+            spot,
+            format!(
+                "unknown grade `{}` on scale `{}`",
+                shortened(grade),
+                self.name
+            ),
+        );
+        match self.near(grade) {
+            Some(name) => problem.hint(format!("did you mean `{name}`?")),
+            None => problem.hint(format!("{} has {}", self.name, ticked(self.names()))),
+        }
     }
 
     /// Returns the names of its grades, best first, then those without a rank.

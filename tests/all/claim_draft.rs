@@ -178,7 +178,12 @@ fn short() -> Finding {
 }
 
 fn sets_missing() -> Finding {
-    Finding::new(Kind::SetsMissing, Decimal::ONE, Unit::Set, "1 set of 4 cannot be made")
+    Finding::new(
+        Kind::SetsMissing,
+        Decimal::ONE,
+        Unit::Set,
+        "1 set of 4 cannot be made",
+    )
 }
 
 #[test]
@@ -238,7 +243,8 @@ fn damage_is_the_suppliers_when_it_bears_the_risk_and_the_carriers_when_the_shop
 
 #[test]
 fn one_order_gives_two_letters_and_nothing_is_asked_twice() {
-    let lines = "carrier: {name: Longhaul}\nlines: [{line: 1, quantity: 6 sheet, damaged: 1 sheet}]\n";
+    let lines =
+        "carrier: {name: Longhaul}\nlines: [{line: 1, quantity: 6 sheet, damaged: 1 sheet}]\n";
     let papers = papers(&format!("freight: origin\n{EIGHT}"), lines);
     let drafts = papers.drafts();
     let of: Vec<_> = drafts.iter().map(|d| (d.against, d.value)).collect();
@@ -330,8 +336,16 @@ fn a_shortage_that_was_not_billed_asks_for_goods_and_no_money() {
     let papers = papers(EIGHT, "lines: [{line: 1, quantity: 6 sheet}]\n");
     let mut answer = papers.answer();
     for (billed, value, words) in [
-        (6, "0.00", "2 sheets: not billed, so the goods are asked for and no money"),
-        (7, "212.50", "1 sheet at 212.50 = 212.50; 1 sheet not billed"),
+        (
+            6,
+            "0.00",
+            "2 sheets: not billed, so the goods are asked for and no money",
+        ),
+        (
+            7,
+            "212.50",
+            "1 sheet at 212.50 = 212.50; 1 sheet not billed",
+        ),
         (8, "425.00", "2 sheets at 212.50 = 425.00"),
     ] {
         answer.billing = Some(Billing {
@@ -366,10 +380,16 @@ fn the_suppliers_terms_come_first_and_count_the_shops_holidays() {
     // Received Thursday 2026-03-19; Friday is the shop's holiday; 2 business days: Tuesday.
     let by = drafts[0].notify_by.as_ref().unwrap();
     assert_eq!(by.date, day("2026-03-24"));
-    assert_eq!(by.why, "the supplier's terms, 2 business days for what can be seen");
+    assert_eq!(
+        by.why,
+        "the supplier's terms, 2 business days for what can be seen"
+    );
     // A shortage has 5 business days: Friday 27.
     let drafts = papers(EIGHT, "lines: [{line: 1, quantity: 6 sheet}]\n").drafts();
-    assert_eq!(drafts[0].notify_by.as_ref().unwrap().date, day("2026-03-27"));
+    assert_eq!(
+        drafts[0].notify_by.as_ref().unwrap().date,
+        day("2026-03-27")
+    );
     assert_eq!(drafts[0].answer_by, day("2026-03-29"));
 }
 

@@ -11,6 +11,7 @@ mod support;
 
 mod accounting;
 mod answers;
+mod architecture;
 mod claim_draft;
 mod grades;
 mod hostile;
