@@ -229,6 +229,18 @@ impl CauseKind {
         }
     }
 
+    /// Returns the pattern in a word or two, to stand behind a number.
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            CauseKind::Exchanged => "exchanged",
+            CauseKind::GradedDown => "a lower grade sent instead",
+            CauseKind::PackMixUp => "boxes and pieces mixed up",
+            CauseKind::SentTwice => "sent twice",
+            CauseKind::MixedFlitches => "flitches mixed",
+            CauseKind::WrongFinish => "the wrong finish sent",
+        }
+    }
+
     /// Returns whether a finding of a kind, on a line of the cause, is what the pattern explains.
     pub fn explains(self, kind: Kind) -> bool {
         let kinds: &[Kind] = match self {
