@@ -2,6 +2,7 @@
 
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
+use crate::check::ratio::Ratio;
 use crate::check::{
     accounting, condition, finish, grade, item, papers, price, quantity, sequence, size, timing,
 };
@@ -30,8 +31,10 @@ pub struct PairedLot<'a> {
     pub index: usize,
     /// The receipt line.
     pub line: &'a ReceiptLine,
-    /// How much, in the order line's unit.
+    /// How much, in the order line's unit, as a decimal.
     pub amount: Decimal,
+    /// The same as a fraction: four pieces of a dozen are a third, and three such lots are one dozen.
+    pub exact: Ratio,
     /// How the order line was found, where the clerk did not name it.
     pub paired_by: Option<String>,
 }
@@ -39,7 +42,12 @@ pub struct PairedLot<'a> {
 impl Pair<'_> {
     /// Returns how much arrived, in the order line's unit.
     pub fn arrived(&self) -> Decimal {
-        self.lots.iter().map(|lot| lot.amount).sum()
+        self.lots
+            .iter()
+            .try_fold(Ratio::ZERO, |sum, lot| sum.plus(lot.exact))
+            .and_then(Ratio::decimal)
+            // Fractions too odd to add up are added as the decimals they round to.
+            .unwrap_or_else(|| self.lots.iter().map(|lot| lot.amount).sum())
     }
 
     /// Returns the distinct receipts of the lots at these places, in order of time.
@@ -96,7 +104,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
     let as_ordered = found
         .iter()
         .all(|found| found.finding.kind.effect() == Effect::Informs);
-    let again: Decimal = accounting::look_again(pair, &found, &rejected).iter().sum();
+    let held: Decimal = accounting::held(pair, &found, &rejected).iter().sum();
     let lots = lots(pair, &found, &rejected);
     Ok(LineAnswer {
         line: line.line.clone(),
@@ -106,7 +114,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
         ordered: line.quantity.amount.normalize(),
         arrived: arrived.normalize(),
         conforming: conforming.normalize(),
-        usable: accounting::usable(line, conforming - again, sequence.as_ref()).normalize(),
+        usable: accounting::usable(line, conforming - held, sequence.as_ref()).normalize(),
         open: quantity::open(pair)?.normalize(),
         unit: line.quantity.unit,
         findings: found.into_iter().map(|found| found.finding).collect(),

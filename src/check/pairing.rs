@@ -58,12 +58,16 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
                 strays.push(stray(receipt, index, line));
                 continue;
             };
-            match measure::in_unit(pairs[place].line, line) {
-                Ok(amount) => pairs[place].lots.push(PairedLot {
+            let ordered = pairs[place].line;
+            let amounts = measure::exact(ordered, line)
+                .and_then(|exact| measure::in_unit(ordered, line).map(|amount| (exact, amount)));
+            match amounts {
+                Ok((exact, amount)) => pairs[place].lots.push(PairedLot {
                     receipt,
                     index,
                     line,
                     amount,
+                    exact,
                     paired_by,
                 }),
                 Err(problem) => problems.push(problem),

@@ -109,9 +109,8 @@ fn slips(pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>> {
         let mut told: Option<Decimal> = None;
         for lot in lots {
             if let Some(slip) = lot.line.slip {
-                let amount =
-                    measure::convert(slip, unit, pair.line, Some(lot.line), &lot.line.spot)
-                        .map_err(|problem| vec![problem])?;
+                let amount = measure::convert(slip, unit, pair.line, None, &lot.line.spot)
+                    .map_err(|problem| vec![problem])?;
                 told = Some(told.unwrap_or_default() + amount);
             }
         }
@@ -162,7 +161,7 @@ pub fn open(pair: &Pair<'_>) -> Result<Decimal, Vec<Problem>> {
                 back_order,
                 pair.line.quantity.unit,
                 pair.line,
-                Some(lot.line),
+                None,
                 &lot.line.spot,
             )
             .map_err(|problem| vec![problem])?;

@@ -122,6 +122,10 @@ pub struct SequenceAnswer {
     pub unfit: Vec<(LeafRun, String)>,
     /// Choices of missing leaves that would complete the rest. Runs with the same `option` belong together.
     pub would_complete: Vec<Completion>,
+    /// The other choice: sets to be sent whole, each from one flitch, largest first.
+    pub new_sets: Vec<usize>,
+    /// Whether fewer leaves might do: the search for completing leaves was cut short.
+    pub completion_bounded: bool,
     /// Sizes of the sets that cannot be made.
     pub missing: Vec<usize>,
     /// The clear piece every leaf must yield, in words, where the order asks for one.
@@ -169,6 +173,8 @@ pub struct Completion {
     pub option: usize,
     /// The leaves to ask for.
     pub run: LeafRun,
+    /// Sizes of the sets that the choice needs besides, sent whole.
+    pub with_sets: Vec<usize>,
 }
 
 /// One leaf as a picture needs it.

@@ -84,8 +84,12 @@ pub fn sequence(sequence: &SequenceAnswer) -> Value {
         "would_complete": sequence.would_complete.iter().map(|completion| {
             let mut value = run(&completion.run);
             value["option"] = json!(completion.option);
+            if !completion.with_sets.is_empty() {
+                value["with_sets"] = json!(completion.with_sets);
+            }
             value
         }).collect::<Vec<_>>(),
+        "new_sets": sequence.new_sets,
         "clear": sequence.clear,
         "worked_out": sequence.worked_out,
         "unmarked": sequence.unmarked.as_ref().map(|unmarked| json!({

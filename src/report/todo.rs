@@ -197,9 +197,9 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
     rows
 }
 
-/// Returns which missing leaves would complete the sets, in one sentence.
+/// Returns which missing leaves would complete the sets, and the other choice, in one sentence.
 pub fn complete(sequence: &SequenceAnswer) -> Option<String> {
-    let mut options: Vec<(usize, Vec<String>)> = Vec::new();
+    let mut options: Vec<(usize, Vec<String>, &[usize])> = Vec::new();
     for completion in &sequence.would_complete {
         let words = format!(
             "{}/{}",
@@ -208,23 +208,51 @@ pub fn complete(sequence: &SequenceAnswer) -> Option<String> {
         );
         match options
             .iter_mut()
-            .find(|(option, _)| *option == completion.option)
+            .find(|(option, _, _)| *option == completion.option)
         {
-            Some((_, parts)) => parts.push(words),
-            None => options.push((completion.option, vec![words])),
+            Some((_, parts, _)) => parts.push(words),
+            None => options.push((completion.option, vec![words], &completion.with_sets)),
         }
     }
-    if options.is_empty() {
+    let mut choices: Vec<String> = options
+        .into_iter()
+        .map(|(_, parts, whole)| {
+            let besides = if whole.is_empty() {
+                String::new()
+            } else {
+                format!(" besides {}", new_sets(whole))
+            };
+            format!("leaves {}{besides}", parts.join(" with "))
+        })
+        .collect();
+    if !sequence.new_sets.is_empty() {
+        choices.push(new_sets(&sequence.new_sets));
+    }
+    if choices.is_empty() {
         return None;
     }
-    let choices: Vec<String> = options
-        .into_iter()
-        .map(|(_, parts)| parts.join(" with "))
-        .collect();
-    Some(format!(
-        "would complete it: leaves {}",
-        choices.join(", or ")
-    ))
+    Some(format!("would complete it: {}", choices.join(", or ")))
+}
+
+/// Returns `a new set of 4 from one flitch`, `new sets of 6 and 4, each from one flitch`.
+fn new_sets(sizes: &[usize]) -> String {
+    match sizes {
+        [one] => format!("a new set of {one} from one flitch"),
+        [first, .., last] if sizes.len() > 12 => {
+            format!(
+                "{} new sets of {last} to {first}, each from one flitch",
+                sizes.len()
+            )
+        }
+        [rest @ .., last] => {
+            let rest: Vec<String> = rest.iter().map(ToString::to_string).collect();
+            format!(
+                "new sets of {} and {last}, each from one flitch",
+                rest.join(", ")
+            )
+        }
+        [] => String::new(),
+    }
 }
 
 /// Returns which sets the usable leaves make.
@@ -261,7 +289,10 @@ fn why_held(line: &LineAnswer) -> String {
             // A shortage and a price hold nothing that is here.
             Effect::Claimed
                 if finding.kind.rejects_units()
-                    || matches!(finding.kind, Kind::Over | Kind::SetsMissing) =>
+                    || matches!(
+                        finding.kind,
+                        Kind::Over | Kind::SetsMissing | Kind::PaperMissing
+                    ) =>
             {
                 add(finding.kind.held_because());
             }
