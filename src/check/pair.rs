@@ -7,7 +7,7 @@ use crate::check::{
     accounting, condition, finish, grade, item, papers, price, quantity, sequence, size, timing,
 };
 use crate::model::answer::{LineAnswer, Lot};
-use crate::model::kind::Effect;
+use crate::model::kind::{Effect, Kind};
 use crate::model::order::OrderLine;
 use crate::model::problem::Problem;
 use crate::model::receipt::{Receipt, ReceiptLine};
@@ -92,6 +92,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
     for look in ASPECTS {
         found.extend(look(case, pair)?);
     }
+    no_second_look_at_the_wrong_item(&mut found);
     let (sequence, more) = sequence::look(case, pair, &found)?;
     found.extend(more);
     found.sort_by_key(|found| found.finding.kind);
@@ -122,6 +123,21 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
     })
 }
 
+/// What is the wrong item goes back: nobody needs to record its grade or its finish. A finding that is about other lots
+/// too stays as it is.
+fn no_second_look_at_the_wrong_item(found: &mut Vec<Found>) {
+    let wrong: Vec<usize> = found
+        .iter()
+        .filter(|found| found.finding.kind == Kind::WrongItem)
+        .flat_map(|found| found.touches.iter().map(|touch| touch.lot))
+        .collect();
+    found.retain(|found| {
+        found.finding.kind.effect() != Effect::LookAgain
+            || found.touches.is_empty()
+            || !found.touches.iter().all(|touch| wrong.contains(&touch.lot))
+    });
+}
+
 fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
     pair.lots
         .iter()
@@ -138,6 +154,21 @@ fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
                 .filter(|found| found.touches.iter().any(|touch| touch.lot == place))
                 .map(|found| found.finding.text.clone())
                 .collect(),
+            advice: advice(found, place),
         })
         .collect()
+}
+
+fn advice(found: &[Found], place: usize) -> Vec<String> {
+    let mut advice: Vec<String> = Vec::new();
+    for words in found
+        .iter()
+        .filter(|found| found.touches.iter().any(|touch| touch.lot == place))
+        .filter_map(|found| found.finding.advice.as_ref())
+    {
+        if !advice.contains(words) {
+            advice.push(words.clone());
+        }
+    }
+    advice
 }

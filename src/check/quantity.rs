@@ -74,7 +74,8 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
                 arrived.normalize()
             ),
         )
-        .compared(say(ordered).to_string(), say(arrived).to_string());
+        .compared(say(ordered).to_string(), say(arrived).to_string())
+        .advised("set the excess apart unused; it goes back, or is kept at the order price");
         found.push(Found::whole(finding));
     }
     found.extend(slips(pair)?);

@@ -64,6 +64,7 @@ pub fn finding(finding: &Finding) -> Value {
         "about": finding.about,
         "receipts": finding.receipts,
         "leaves": finding.leaves,
+        "advice": finding.advice,
     })
 }
 
@@ -125,6 +126,7 @@ fn lot(lot: &Lot) -> Value {
         "place": lot.place,
         "paired_by": lot.paired_by,
         "held_for": lot.held_for,
+        "advice": lot.advice,
     })
 }
 

@@ -94,6 +94,7 @@ fn uncounted() -> ReceiptLine {
         damage: None,
         found: None,
         moisture: None,
+        checked_again: Vec::new(),
         papers: Vec::new(),
         tally: None,
         photos: Vec::new(),
