@@ -1,13 +1,20 @@
 //! What is asked of the supplier or the carrier, by when, and how far it has come. Pure: reads no files and no clock.
 
+pub mod asked;
 pub mod calendar;
+pub mod cycle;
 pub mod deadlines;
 pub mod draft;
 pub mod letter;
 pub mod loss;
+<<<<<<< HEAD
 pub mod mail;
 pub mod photo;
+=======
+pub mod replacement;
+>>>>>>> main
 pub mod remedy;
+pub mod standing;
 pub mod value;
 pub mod wishes;
 

@@ -60,6 +60,32 @@ pub fn read_text(path: &Path) -> Result<String, FileError> {
     })
 }
 
+/// Reads a file of any kind whole, such as a photograph.
+///
+/// # Errors
+/// It is missing, not a file, or the system refused.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileError> {
+    fs::read(path).map_err(|error| FileError::System {
+        what: format!("cannot read `{}`", path.display()),
+        error,
+    })
+}
+
+/// Takes a file away, where it is there.
+///
+/// # Errors
+/// The system refused.
+pub fn remove(path: &Path) -> Result<(), FileError> {
+    match fs::remove_file(path) {
+        Ok(()) => Ok(()),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+        Err(error) => Err(FileError::System {
+            what: format!("cannot remove `{}`", path.display()),
+            error,
+        }),
+    }
+}
+
 fn spot(path: &Path, line: usize, column: usize) -> Spot {
     Spot {
         file: path.display().to_string().into(),

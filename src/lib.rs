@@ -14,6 +14,7 @@
 //!
 //! Everything above the edges is pure: no disk, no clock, no environment, no network.
 
+pub mod book;
 pub mod check;
 pub mod claim;
 pub mod cli;
