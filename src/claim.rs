@@ -7,12 +7,9 @@ pub mod deadlines;
 pub mod draft;
 pub mod letter;
 pub mod loss;
-<<<<<<< HEAD
 pub mod mail;
 pub mod photo;
-=======
 pub mod replacement;
->>>>>>> main
 pub mod remedy;
 pub mod standing;
 pub mod value;
