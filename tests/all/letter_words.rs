@@ -75,6 +75,7 @@ fn one_of(kind: Kind) -> Answer {
             place: Some("rack 4".into()),
             paired_by: None,
             held_for: vec![finding.text.clone()],
+            advice: Vec::new(),
         }],
         sequence: (kind == Kind::SetsMissing).then(|| SequenceAnswer {
             wanted: vec![4, 4],
