@@ -1,5 +1,6 @@
-//! Data to text: terminal, JSON, HTML, SVG. Prints nothing itself; decides nothing.
+//! Data to text: terminal, JSON, HTML, SVG. Prints nothing itself; decides nothing and computes no figure.
 
+pub mod chart;
 pub mod flitch;
 pub mod ink;
 pub mod json;

@@ -3,7 +3,6 @@
 use crate::check::found::Found;
 use crate::check::pair::Pair;
 use crate::model::answer::SequenceAnswer;
-use crate::model::kind::Effect;
 use crate::model::order::OrderLine;
 use rust_decimal::Decimal;
 
@@ -25,12 +24,13 @@ pub fn rejected(pair: &Pair<'_>, found: &[Found]) -> Vec<Decimal> {
     rejected
 }
 
-/// Returns how much of each lot conforms so far as recorded, but must be looked at again before it is used.
-pub fn look_again(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Decimal> {
+/// Returns how much of each lot conforms so far as recorded, but is held: it must be looked at again, or its papers are
+/// not here.
+pub fn held(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Decimal> {
     let mut again = vec![Decimal::ZERO; pair.lots.len()];
     for found in found
         .iter()
-        .filter(|found| found.finding.kind.effect() == Effect::LookAgain)
+        .filter(|found| found.finding.kind.only_holds_units())
     {
         for touch in &found.touches {
             let rest = pair.lots[touch.lot].amount - rejected[touch.lot];

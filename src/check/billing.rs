@@ -7,15 +7,16 @@ use crate::check::price::price;
 use crate::model::answer::{Billing, LineAnswer};
 use crate::model::invoice::Invoice;
 use crate::model::money::Money;
-use crate::model::order::OrderLine;
+use crate::model::order::{Order, OrderLine};
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
 use rust_decimal::Decimal;
 
 /// Works out what to pay of all invoices together, in order of date and number. `None` where there is no invoice.
 ///
-/// Paid is the conforming amount, not more than was ordered and its tolerance above, at the order's price or the
-/// invoice's where that is lower. Freight and tax are paid as billed, once.
+/// Paid is the accepted amount: what can be used now, so not what is held, nor more than was ordered and its tolerance
+/// above; at the order's price or the invoice's where that is lower, and never more than the invoice asks. Freight is paid
+/// as billed, once; tax in the proportion of the goods that are paid.
 ///
 /// # Errors
 /// An invoice in a unit that cannot be converted.
@@ -27,7 +28,8 @@ pub fn work_out(case: &Case<'_>, lines: &[LineAnswer]) -> Result<Option<Billing>
     invoices.sort_by(|a, b| (a.date, &a.number.value).cmp(&(b.date, &b.number.value)));
     let mut sheet = Sheet {
         billing: Billing::default(),
-        accepted: case
+        accepted: lines.iter().map(|line| line.usable).collect(),
+        due: case
             .order
             .lines
             .iter()
@@ -35,7 +37,7 @@ pub fn work_out(case: &Case<'_>, lines: &[LineAnswer]) -> Result<Option<Billing>
             .map(|(line, answer)| {
                 let ordered = line.quantity.amount;
                 answer
-                    .conforming
+                    .arrived
                     .min(ordered + line.tolerance.over.of(ordered))
             })
             .collect(),
@@ -44,10 +46,12 @@ pub fn work_out(case: &Case<'_>, lines: &[LineAnswer]) -> Result<Option<Billing>
     let mut problems = Vec::new();
     let mut earlier: Vec<&Invoice> = Vec::new();
     for invoice in invoices {
+        // Equal deliveries make equal bills; it is a bill for the same goods only where no more goods are due.
         let twin = earlier
             .iter()
             .find(|other| same_bill(other, invoice))
-            .copied();
+            .copied()
+            .filter(|_| sheet.nothing_more_due(case.order, invoice));
         if let Err(more) = sheet.invoice(case, invoice, twin) {
             problems.extend(more);
         }
@@ -88,15 +92,37 @@ fn same_bill(one: &Invoice, other: &Invoice) -> bool {
     lines(one) == lines(other) && one.freight == other.freight && one.tax == other.tax
 }
 
+/// Tax follows the goods: its share for what is paid of what is billed, in cents.
+fn share(tax: Money, paid: Money, billed: Money) -> Money {
+    let due = tax
+        .0
+        .checked_mul(paid.0)
+        .and_then(|part| part.checked_div(billed.0));
+    due.map_or(tax, |due| Money(due).rounded())
+}
+
 struct Sheet {
     billing: Billing,
     /// Accepted and not yet paid, per order line.
     accepted: Vec<Decimal>,
+    /// What may be billed at most, per order line: what arrived, not more than was ordered.
+    due: Vec<Decimal>,
     /// Billed so far, per order line.
     billed: Vec<Decimal>,
 }
 
 impl Sheet {
+    /// Whether the invoices so far have billed all that could be billed for the lines of another.
+    fn nothing_more_due(&self, order: &Order, invoice: &Invoice) -> bool {
+        invoice.lines.iter().all(|billed| {
+            order
+                .lines
+                .iter()
+                .position(|line| line.line == billed.line.value)
+                .is_some_and(|place| self.billed[place] >= self.due[place])
+        })
+    }
+
     fn invoice(
         &mut self,
         case: &Case<'_>,
@@ -131,13 +157,23 @@ impl Sheet {
                 Err(problem) => problems.push(problem),
             }
         }
-        for (extra, word) in [(invoice.freight, "freight"), (invoice.tax, "tax")] {
-            let Some(extra) = extra else { continue };
-            printed = printed + extra;
+        let (goods_paid, goods_billed) = (pay, printed);
+        if let Some(freight) = invoice.freight {
+            printed = printed + freight;
             if twin.is_none() {
-                pay = pay + extra;
-                self.say(format!("{number} {word}: pay {extra}"));
+                pay = pay + freight;
+                self.say(format!("{number} freight: pay {freight}"));
             }
+        }
+        if let Some(tax) = invoice.tax {
+            printed = printed + tax;
+            let due = share(tax, goods_paid, goods_billed);
+            pay = pay + due;
+            self.say(if due == tax {
+                format!("{number} tax: pay {tax}")
+            } else {
+                format!("{number} tax: pay {due} of {tax}, {goods_paid} of {goods_billed} being paid")
+            });
         }
         if let Some(total) = &invoice.total
             && total.value.rounded() != printed.rounded()
@@ -148,6 +184,8 @@ impl Sheet {
             ));
             printed = total.value;
         }
+        // A supplier who adds up to less than he bills is not paid more than he asks.
+        let pay = pay.min(printed);
         self.billing.pay_now += pay.rounded().0;
         self.billing.withhold += (printed - pay).rounded().0.max(Decimal::ZERO);
         if problems.is_empty() {
@@ -196,9 +234,15 @@ impl Sheet {
         };
         let payable_in_per =
             measure::convert(Quantity::new(payable, unit), line.per, line, None, spot)?;
-        let pay = unit_price.times(payable_in_per);
+        let worth = unit_price.times(payable_in_per);
+        let pay = worth.min(asked);
+        let capped = if pay < worth {
+            format!(", of which no more than {asked} is asked")
+        } else {
+            format!("; billed {asked}")
+        };
         self.say(format!(
-            "{number} line {}: {} accepted of {} billed, {} x {} = {pay}; billed {asked}",
+            "{number} line {}: {} accepted of {} billed, {} x {} = {worth}{capped}",
             line.line,
             payable.normalize(),
             Quantity::new(amount, unit),

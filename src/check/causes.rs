@@ -2,7 +2,7 @@
 
 use crate::check::case::Case;
 use crate::check::pairing::Paired;
-use crate::model::answer::{Cause, LineAnswer};
+use crate::model::answer::{Cause, CauseKind, LineAnswer};
 
 pub mod exchanged;
 pub mod graded_down;
@@ -24,10 +24,36 @@ const PATTERNS: &[Pattern] = &[
     wrong_finish::look,
 ];
 
-/// Returns every likely cause.
+/// Returns every likely cause. What one quantity pattern explains whole, no later one explains again: an exchange of two
+/// grades of one item is told once.
 pub fn all(case: &Case<'_>, paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<Cause> {
-    PATTERNS
-        .iter()
-        .flat_map(|pattern| pattern(case, paired, lines))
-        .collect()
+    let mut causes: Vec<Cause> = Vec::new();
+    for pattern in PATTERNS {
+        for cause in pattern(case, paired, lines) {
+            let told = causes.iter().any(|earlier| {
+                about_quantity(earlier.kind)
+                    && about_quantity(cause.kind)
+                    && cause.lines.iter().all(|line| earlier.lines.contains(line))
+            });
+            if !told {
+                causes.push(cause);
+            }
+        }
+    }
+    causes
+}
+
+const fn about_quantity(kind: CauseKind) -> bool {
+    match kind {
+        CauseKind::Exchanged
+        | CauseKind::GradedDown
+        | CauseKind::PackMixUp
+        | CauseKind::SentTwice => true,
+        CauseKind::MixedFlitches | CauseKind::WrongFinish => false,
+    }
+}
+
+/// Sorts line numbers as numbers where they are numbers.
+fn place_of(line: &str) -> (u64, String) {
+    (line.parse().unwrap_or(u64::MAX), line.to_owned())
 }

@@ -58,7 +58,7 @@ fn damaged(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>) -> Result<Option<
     let when = match (lot.line.damage, noted) {
         (Some(Damage::Concealed), _) => ", found after unpacking",
         (Some(Damage::Visible), Some(_)) | (None, Some(_)) => ", noted on the delivery receipt",
-        (Some(Damage::Visible), None) => ", seen at delivery",
+        (Some(Damage::Visible), None) => ", seen at delivery, not noted on the delivery receipt",
         (None, None) => "",
     };
     let note = lot
@@ -75,10 +75,37 @@ fn damaged(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>) -> Result<Option<
     );
     finding.receipts = vec![lot.receipt.number.value.clone()];
     finding.found = lot.line.note.clone();
+    finding.advice = advice(pair, lot, noted.is_some());
     Ok(Some(Found {
         finding,
         touches: vec![Touch { lot: place, amount }],
     }))
+}
+
+/// What must be done with damaged goods before anything else.
+fn advice(pair: &Pair<'_>, lot: &PairedLot<'_>, noted: bool) -> Option<String> {
+    let mut advice = Vec::new();
+    if runs_on_energy(&pair.line.finish) || runs_on_energy(&lot.line.finish) {
+        advice.push("isolate it and never connect it, neither to gas nor to power");
+    }
+    match lot.line.damage {
+        Some(Damage::Concealed) => {
+            advice.push("keep the packaging with the goods for inspection, and photograph both");
+        }
+        Some(Damage::Visible) if !noted => {
+            advice.push("have it noted on the delivery receipt, and photograph it");
+        }
+        Some(Damage::Visible) | None => {}
+    }
+    (!advice.is_empty()).then(|| advice.join("; "))
+}
+
+/// An appliance is told by the property `energy` (gas, electric), on the order or as found: connecting a damaged one
+/// can kill, so the words must not depend on a guess from its description.
+fn runs_on_energy(finish: &[(String, String)]) -> bool {
+    finish
+        .iter()
+        .any(|(name, _)| name.eq_ignore_ascii_case("energy"))
 }
 
 /// Finds leaves that have no clear piece of the size needed, each on its own.

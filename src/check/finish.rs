@@ -1,24 +1,36 @@
-//! Finish and every other named property: cut, species, colour, hand, model, an approved sample; and moisture content.
-//! Must match exactly; equivalent finish codes stand in `trade/finishes.yaml`.
+//! Finish and every other named property: cut, species, colour, hand, model, an approved sample; flatness and moisture
+//! content. Must match exactly; equivalent finish codes stand in `trade/finishes.yaml`.
 
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
-use crate::check::pair::Pair;
+use crate::check::pair::{Pair, PairedLot};
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
+use crate::model::receipt::Storage;
 use crate::trade::finishes::{self, Likeness};
 use rust_decimal::Decimal;
 
+/// What panels are ordered to be, whether the order says so or not.
+const FLAT: &str = "flat";
+
 /// Finds properties that differ or were not recorded.
+///
+/// Flatness counts also where the order does not name it, because nobody orders a bowed panel; but then it need not be
+/// recorded.
 ///
 /// # Errors
 /// None; the signature is the aspects'.
 pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>> {
     let mut found = Vec::new();
     for (name, wanted) in &pair.line.finish {
-        found.extend(property(pair, name, wanted));
+        found.extend(property(pair, name, wanted, true));
+    }
+    let flatness = Storage::Flatness.name();
+    let named = |(name, _): &(String, String)| name.eq_ignore_ascii_case(flatness);
+    if !pair.line.finish.iter().any(named) {
+        found.extend(property(pair, flatness, FLAT, false));
     }
     if let Some(range) = pair.line.moisture {
         found.extend(moisture(pair, range));
@@ -27,31 +39,37 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
 }
 
 /// What a property that came is against the one wanted, where it is not the same.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Judged<'a> {
-    Differs(&'a str),
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Judged {
+    Differs(String),
     /// A finish number that can mean several finishes, one of them the one wanted.
-    Unsure(&'a str),
+    Unsure(String),
+    /// It differs, but the shop's own storage can be why.
+    Stored(String),
     NotRecorded,
 }
 
-fn property(pair: &Pair<'_>, name: &str, wanted: &str) -> Vec<Found> {
-    let mut groups: Vec<(Judged<'_>, Vec<Touch>)> = Vec::new();
+fn property(pair: &Pair<'_>, name: &str, wanted: &str, required: bool) -> Vec<Found> {
+    let mut groups: Vec<(Judged, Vec<Touch>)> = Vec::new();
     for (place, lot) in pair
         .lots
         .iter()
         .enumerate()
         .filter(|(_, lot)| !lot.amount.is_zero())
     {
-        let came = lot
-            .line
-            .finish
-            .iter()
-            .find(|(known, _)| known.eq_ignore_ascii_case(name))
-            .map(|(_, value)| value.as_str());
-        let Some(judged) = judge(wanted, came) else {
+        let came = recorded(lot, name);
+        if came.is_none() && !required {
+            continue;
+        }
+        let Some(mut judged) = judge(wanted, came) else {
             continue;
         };
+        if let Judged::Differs(came) = &judged
+            && name.eq_ignore_ascii_case(Storage::Flatness.name())
+            && !lot.line.checked_again.contains(&Storage::Flatness)
+        {
+            judged = Judged::Stored(came.clone());
+        }
         let touch = Touch {
             lot: place,
             amount: lot.amount,
@@ -67,41 +85,71 @@ fn property(pair: &Pair<'_>, name: &str, wanted: &str) -> Vec<Found> {
             let amount: Decimal = touches.iter().map(|touch| touch.amount).sum();
             let unit = pair.line.quantity.unit;
             let said = Quantity::new(amount, unit);
-            let (kind, text, came) = match judged {
-                Judged::Differs(came) => (
+            let mut finding = match judged {
+                Judged::Differs(came) => Finding::new(
                     Kind::FinishDiffers,
+                    amount,
+                    unit,
                     format!("{said} with {name} {came}; {wanted} was ordered"),
-                    Some(came),
-                ),
-                Judged::Unsure(came) => (
+                )
+                .compared(wanted, came),
+                Judged::Unsure(came) => Finding::new(
                     Kind::FinishNotRecorded,
-                    format!("{name} {came} of {said} can mean several finishes; {wanted} was ordered: compare with a sample"),
-                    Some(came),
-                ),
-                Judged::NotRecorded => (
+                    amount,
+                    unit,
+                    format!("{name} {came} of {said} can mean several finishes; {wanted} was ordered"),
+                )
+                .compared(wanted, came)
+                .advised("compare it with a sample of the finish ordered"),
+                Judged::Stored(came) => Finding::new(
                     Kind::FinishNotRecorded,
-                    format!("{name} of {said} not recorded; {wanted} was ordered"),
-                    None,
+                    amount,
+                    unit,
+                    format!("{said} {came}, not {wanted}: look at them again before they are claimed"),
+                )
+                .compared(wanted, came)
+                .advised(
+                    "check your own storage first: lay them flat, out of draught and damp; if they stay so, add `checked_again: [flatness]` to the receipt line",
                 ),
-            };
-            let mut finding = Finding::new(kind, amount, unit, text).about(name);
-            finding.wanted = Some(wanted.to_owned());
-            finding.found = came.map(ToOwned::to_owned);
+                Judged::NotRecorded => {
+                    let mut finding = Finding::new(
+                        Kind::FinishNotRecorded,
+                        amount,
+                        unit,
+                        format!("{name} of {said} not recorded; {wanted} was ordered"),
+                    );
+                    finding.wanted = Some(wanted.to_owned());
+                    finding
+                }
+            }
+            .about(name);
             finding.receipts = pair.receipts_of(&touches);
             Found { finding, touches }
         })
         .collect()
 }
 
+/// Returns a property as it was recorded. The thickness of lumber stands in its tally.
+fn recorded(lot: &PairedLot<'_>, name: &str) -> Option<String> {
+    let written = lot
+        .line
+        .finish
+        .iter()
+        .find(|(known, _)| known.eq_ignore_ascii_case(name))
+        .map(|(_, value)| value.clone());
+    let tallied = lot.line.tally.as_ref().filter(|_| name.eq_ignore_ascii_case("thickness"));
+    written.or_else(|| tallied.map(|tally| format!("{}/4", tally.quarters)))
+}
+
 /// Two values of a property are the same when they read the same, or are finish numbers that mean the same.
-fn judge<'a>(wanted: &str, came: Option<&'a str>) -> Option<Judged<'a>> {
+fn judge(wanted: &str, came: Option<String>) -> Option<Judged> {
     let Some(came) = came else {
         return Some(Judged::NotRecorded);
     };
-    if plain(wanted) == plain(came) {
+    if plain(wanted) == plain(&came) {
         return None;
     }
-    match finishes::compare(wanted, came) {
+    match finishes::compare(wanted, &came) {
         Some(Likeness::Same) => None,
         Some(Likeness::Unsure) => Some(Judged::Unsure(came)),
         Some(Likeness::Different) | None => Some(Judged::Differs(came)),
@@ -115,8 +163,9 @@ fn plain(text: &str) -> String {
         .to_lowercase()
 }
 
-/// Moisture outside the range is a difference; before it is claimed it is measured again, so it is told as something
-/// to look at: a meter is easily wrong, and wood takes up moisture on the dock (common practice).
+/// Moisture outside the range is measured again before it is claimed, so it is first told as something to look at: a
+/// meter is easily wrong, and wood takes up moisture on the dock (common practice). Measured again and still outside,
+/// it differs.
 fn moisture(pair: &Pair<'_>, (low, high): (Decimal, Decimal)) -> Vec<Found> {
     let unit = pair.line.quantity.unit;
     let wanted = format!("{}-{} %", low.normalize(), high.normalize());
@@ -126,24 +175,30 @@ fn moisture(pair: &Pair<'_>, (low, high): (Decimal, Decimal)) -> Vec<Found> {
         .filter(|(_, lot)| !lot.amount.is_zero())
         .filter_map(|(place, lot)| {
             let said = Quantity::new(lot.amount, unit);
-            let text = match lot.line.moisture {
+            let again = lot.line.checked_again.contains(&Storage::Moisture);
+            let mut finding = match lot.line.moisture {
                 Some(came) if came >= low && came <= high => return None,
-                Some(came) => format!(
-                    "moisture of {said} {} %, {wanted} was ordered: hold, measure again",
-                    came.normalize()
-                ),
-                None => format!("moisture of {said} not recorded; {wanted} was ordered"),
-            };
-            let kind = match lot.line.moisture {
-                Some(_) => Kind::FinishDiffers,
-                None => Kind::FinishNotRecorded,
-            };
-            let mut finding = Finding::new(kind, lot.amount, unit, text).about("moisture");
-            finding.wanted = Some(wanted.clone());
-            finding.found = lot
-                .line
-                .moisture
-                .map(|came| format!("{} %", came.normalize()));
+                Some(came) => {
+                    let came = format!("{} %", came.normalize());
+                    if again {
+                        let text = format!("moisture of {said} {came}, measured again; {wanted} was ordered");
+                        Finding::new(Kind::FinishDiffers, lot.amount, unit, text)
+                    } else {
+                        let text = format!("moisture of {said} {came}; {wanted} was ordered: measure again before it is claimed");
+                        Finding::new(Kind::FinishNotRecorded, lot.amount, unit, text).advised(
+                            "let it lie in the shop's climate and measure again with a second meter; then write the new reading and `checked_again: [moisture]`",
+                        )
+                    }
+                    .compared(wanted.clone(), came)
+                }
+                None => {
+                    let text = format!("moisture of {said} not recorded; {wanted} was ordered");
+                    let mut finding = Finding::new(Kind::FinishNotRecorded, lot.amount, unit, text);
+                    finding.wanted = Some(wanted.clone());
+                    finding
+                }
+            }
+            .about(Storage::Moisture.name());
             finding.receipts = vec![lot.receipt.number.value.clone()];
             Some(Found {
                 finding,

@@ -120,6 +120,11 @@ fn sentence(
     finding.found = (!came.is_empty()).then(|| came.to_owned());
     finding.about = pair.line.scale.clone();
     finding.receipts = pair.receipts_of(touches);
+    if judged == Judged::Higher {
+        finding.advice = Some(
+            "may be used at the order price if it still matches the rest; the owner says so".to_owned(),
+        );
+    }
     finding
 }
 

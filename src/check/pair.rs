@@ -2,11 +2,12 @@
 
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
+use crate::check::ratio::Ratio;
 use crate::check::{
     accounting, condition, finish, grade, item, papers, price, quantity, sequence, size, timing,
 };
 use crate::model::answer::{LineAnswer, Lot};
-use crate::model::kind::Effect;
+use crate::model::kind::{Effect, Kind};
 use crate::model::order::OrderLine;
 use crate::model::problem::Problem;
 use crate::model::receipt::{Receipt, ReceiptLine};
@@ -30,8 +31,10 @@ pub struct PairedLot<'a> {
     pub index: usize,
     /// The receipt line.
     pub line: &'a ReceiptLine,
-    /// How much, in the order line's unit.
+    /// How much, in the order line's unit, as a decimal.
     pub amount: Decimal,
+    /// The same as a fraction: four pieces of a dozen are a third, and three such lots are one dozen.
+    pub exact: Ratio,
     /// How the order line was found, where the clerk did not name it.
     pub paired_by: Option<String>,
 }
@@ -39,7 +42,12 @@ pub struct PairedLot<'a> {
 impl Pair<'_> {
     /// Returns how much arrived, in the order line's unit.
     pub fn arrived(&self) -> Decimal {
-        self.lots.iter().map(|lot| lot.amount).sum()
+        self.lots
+            .iter()
+            .try_fold(Ratio::ZERO, |sum, lot| sum.plus(lot.exact))
+            .and_then(Ratio::decimal)
+            // Fractions too odd to add up are added as the decimals they round to.
+            .unwrap_or_else(|| self.lots.iter().map(|lot| lot.amount).sum())
     }
 
     /// Returns the distinct receipts of the lots at these places, in order of time.
@@ -84,6 +92,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
     for look in ASPECTS {
         found.extend(look(case, pair)?);
     }
+    no_second_look_at_the_wrong_item(&mut found);
     let (sequence, more) = sequence::look(case, pair, &found)?;
     found.extend(more);
     found.sort_by_key(|found| found.finding.kind);
@@ -95,7 +104,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
     let as_ordered = found
         .iter()
         .all(|found| found.finding.kind.effect() == Effect::Informs);
-    let again: Decimal = accounting::look_again(pair, &found, &rejected).iter().sum();
+    let held: Decimal = accounting::held(pair, &found, &rejected).iter().sum();
     let lots = lots(pair, &found, &rejected);
     Ok(LineAnswer {
         line: line.line.clone(),
@@ -105,13 +114,28 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
         ordered: line.quantity.amount.normalize(),
         arrived: arrived.normalize(),
         conforming: conforming.normalize(),
-        usable: accounting::usable(line, conforming - again, sequence.as_ref()).normalize(),
+        usable: accounting::usable(line, conforming - held, sequence.as_ref()).normalize(),
         open: quantity::open(pair)?.normalize(),
         unit: line.quantity.unit,
         findings: found.into_iter().map(|found| found.finding).collect(),
         sequence,
         lots,
     })
+}
+
+/// What is the wrong item goes back: nobody needs to record its grade or its finish. A finding that is about other lots
+/// too stays as it is.
+fn no_second_look_at_the_wrong_item(found: &mut Vec<Found>) {
+    let wrong: Vec<usize> = found
+        .iter()
+        .filter(|found| found.finding.kind == Kind::WrongItem)
+        .flat_map(|found| found.touches.iter().map(|touch| touch.lot))
+        .collect();
+    found.retain(|found| {
+        found.finding.kind.effect() != Effect::LookAgain
+            || found.touches.is_empty()
+            || !found.touches.iter().all(|touch| wrong.contains(&touch.lot))
+    });
 }
 
 fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
@@ -130,6 +154,21 @@ fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
                 .filter(|found| found.touches.iter().any(|touch| touch.lot == place))
                 .map(|found| found.finding.text.clone())
                 .collect(),
+            advice: advice(found, place),
         })
         .collect()
+}
+
+fn advice(found: &[Found], place: usize) -> Vec<String> {
+    let mut advice: Vec<String> = Vec::new();
+    for words in found
+        .iter()
+        .filter(|found| found.touches.iter().any(|touch| touch.lot == place))
+        .filter_map(|found| found.finding.advice.as_ref())
+    {
+        if !advice.contains(words) {
+            advice.push(words.clone());
+        }
+    }
+    advice
 }

@@ -58,12 +58,16 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
                 strays.push(stray(receipt, index, line));
                 continue;
             };
-            match measure::in_unit(pairs[place].line, line) {
-                Ok(amount) => pairs[place].lots.push(PairedLot {
+            let ordered = pairs[place].line;
+            let amounts = measure::exact(ordered, line)
+                .and_then(|exact| measure::in_unit(ordered, line).map(|amount| (exact, amount)));
+            match amounts {
+                Ok((exact, amount)) => pairs[place].lots.push(PairedLot {
                     receipt,
                     index,
                     line,
                     amount,
+                    exact,
                     paired_by,
                 }),
                 Err(problem) => problems.push(problem),
@@ -234,9 +238,13 @@ fn sort_by_content(receipt: &Receipt, lines: &mut [usize]) {
 }
 
 fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine) -> Stray {
-    let quantity = match &line.quantity {
-        Some(quantity) => quantity.value,
-        None => Quantity::new(Decimal::from(line.leaves.len()), Unit::Leaf),
+    let quantity = match (&line.quantity, &line.tally) {
+        (Some(quantity), _) => quantity.value,
+        (None, Some(tally)) => {
+            let boards: u64 = tally.boards.iter().map(|board| u64::from(board.count)).sum();
+            Quantity::new(Decimal::from(boards), Unit::Board)
+        }
+        (None, None) => Quantity::new(Decimal::from(line.leaves.len()), Unit::Leaf),
     };
     let what = line
         .item

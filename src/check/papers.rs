@@ -39,6 +39,7 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
         )
         .about(paper.clone());
         finding.wanted = Some(paper.clone());
+        finding.advice = Some("hold it until the paper is traced".to_owned());
         finding.receipts = pair.receipts_of(&touches);
         Some(Found { finding, touches })
     });

@@ -74,7 +74,8 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
                 arrived.normalize()
             ),
         )
-        .compared(say(ordered).to_string(), say(arrived).to_string());
+        .compared(say(ordered).to_string(), say(arrived).to_string())
+        .advised("set the excess apart unused; it goes back, or is kept at the order price");
         found.push(Found::whole(finding));
     }
     found.extend(slips(pair)?);
@@ -108,9 +109,8 @@ fn slips(pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>> {
         let mut told: Option<Decimal> = None;
         for lot in lots {
             if let Some(slip) = lot.line.slip {
-                let amount =
-                    measure::convert(slip, unit, pair.line, Some(lot.line), &lot.line.spot)
-                        .map_err(|problem| vec![problem])?;
+                let amount = measure::convert(slip, unit, pair.line, None, &lot.line.spot)
+                    .map_err(|problem| vec![problem])?;
                 told = Some(told.unwrap_or_default() + amount);
             }
         }
@@ -161,7 +161,7 @@ pub fn open(pair: &Pair<'_>) -> Result<Decimal, Vec<Problem>> {
                 back_order,
                 pair.line.quantity.unit,
                 pair.line,
-                Some(lot.line),
+                None,
                 &lot.line.spot,
             )
             .map_err(|problem| vec![problem])?;

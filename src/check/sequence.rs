@@ -1,6 +1,7 @@
 //! Sequence: do the leaves make the sets that were ordered? The solving is in the files below; this one turns records
 //! into their questions and their answers into findings.
 
+pub mod complete;
 pub mod extent;
 pub mod leaves;
 pub mod sets;
@@ -11,9 +12,11 @@ use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
 use crate::check::pair::Pair;
 use crate::check::quantity;
+use crate::check::sequence::complete::{Completions, complete};
 use crate::check::sequence::extent::{clear_extent, position_text};
 use crate::check::sequence::sets::{Cut, Wanted, cut};
 use crate::check::sequence::stock::Stock;
+use crate::model;
 use crate::model::answer::{FilledSet, LeafRun, LeafShown, SequenceAnswer};
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
@@ -49,7 +52,13 @@ pub fn look(
         clear: clear_extent(pair.line),
     };
     let made = cut(&stock.flitches, &question);
-    let answer = answer(pair, wanted, &stock, &made);
+    let ways = complete(&stock.flitches, &stock.arrived(), &question, &made);
+    let answer = SequenceAnswer {
+        would_complete: completions(&stock, &ways),
+        new_sets: ways.new_sets.iter().map(|size| *size as usize).collect(),
+        completion_bounded: ways.bounded,
+        ..answer(pair, wanted, &stock, &made)
+    };
     let mut more = Vec::new();
     more.extend(stock.not_recorded);
     if !made.unfilled.is_empty() && more.is_empty() && !to_follow(pair, &answer)? {
@@ -71,14 +80,43 @@ fn to_follow(pair: &Pair<'_>, answer: &SequenceAnswer) -> Result<bool, Vec<Probl
     let needed: usize = if answer.would_complete.is_empty() {
         answer.missing.iter().sum()
     } else {
-        answer
+        let first = answer
             .would_complete
             .iter()
-            .filter(|completion| completion.option == 1)
+            .filter(|completion| completion.option == 1);
+        // The sets sent whole are told with each run of a choice; they count once.
+        let whole: usize = first
+            .clone()
+            .take(1)
+            .flat_map(|completion| &completion.with_sets)
+            .sum();
+        first
             .map(|completion| completion.run.leaves.len())
-            .sum()
+            .sum::<usize>()
+            + whole
     };
     Ok(!open.is_zero() && Decimal::from(needed) <= open)
+}
+
+/// Puts the ways of completing into the answer's words. A leaf can be asked for by number only where the flitch is marked.
+fn completions(stock: &Stock, ways: &Completions) -> Vec<model::answer::Completion> {
+    ways.ways
+        .iter()
+        .filter(|way| way.leaves.iter().all(|(flitch, _)| stock.is_marked(flitch)))
+        .enumerate()
+        .flat_map(|(place, way)| {
+            way.leaves
+                .iter()
+                .map(move |(flitch, numbers)| model::answer::Completion {
+                    option: place + 1,
+                    run: LeafRun {
+                        flitch: flitch.clone(),
+                        leaves: numbers.iter().map(ToString::to_string).collect(),
+                    },
+                    with_sets: way.whole_sets.iter().map(|size| *size as usize).collect(),
+                })
+        })
+        .collect()
 }
 
 fn answer(pair: &Pair<'_>, wanted: &SequenceWanted, stock: &Stock, made: &Cut) -> SequenceAnswer {
@@ -122,6 +160,8 @@ fn answer(pair: &Pair<'_>, wanted: &SequenceWanted, stock: &Stock, made: &Cut) -
             .collect(),
         unfit: stock.unfit_runs(&made.not_clear),
         would_complete: Vec::new(),
+        new_sets: Vec::new(),
+        completion_bounded: false,
         missing: made
             .unfilled
             .iter()

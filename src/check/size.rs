@@ -4,15 +4,16 @@
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
 use crate::check::pair::{Pair, PairedLot};
+use crate::check::sequence::extent::length_text;
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::length::Length;
 use crate::model::order::{OrderLine, SizeTolerance};
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
-use crate::model::size::Size;
+use crate::model::size::{Measure, Size};
 use crate::model::words::ticked;
-use crate::trade::tolerances;
+use crate::trade::{lumber, tolerances};
 
 /// Finds lots that are too small, too large, turned, or not measured.
 ///
@@ -22,11 +23,11 @@ use crate::trade::tolerances;
 /// A tolerance standard that nobody knows.
 pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>> {
     let line = pair.line;
+    let mut found: Vec<Found> = scant(pair);
     if line.size.is_none() && line.opening.is_none() {
-        return Ok(Vec::new());
+        return Ok(found);
     }
     let slack = slack(line)?;
-    let mut found: Vec<Found> = Vec::new();
     for (place, lot) in pair
         .lots
         .iter()
@@ -38,6 +39,53 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
         }
     }
     Ok(found)
+}
+
+/// Finds kiln-dried rough lumber thinner than its quarters and the scant allowance let it be (`trade/lumber.yaml`).
+fn scant(pair: &Pair<'_>) -> Vec<Found> {
+    let unit = pair.line.quantity.unit;
+    pair.lots
+        .iter()
+        .enumerate()
+        .filter(|(_, lot)| !lot.amount.is_zero())
+        .filter_map(|(place, lot)| {
+            let tally = lot.line.tally.as_ref()?;
+            let measured = tally.measured?;
+            let nominal = lumber::nominal(tally.quarters);
+            let least = nominal - lumber::scant(nominal);
+            if measured >= least {
+                return None;
+            }
+            let written = Measure {
+                length: nominal,
+                text: format!("{}/4 in", tally.quarters),
+            };
+            let (came, least) = (
+                length_text(measured, &written),
+                length_text(least, &written),
+            );
+            let said = Quantity::new(lot.amount, unit);
+            let mut finding = Finding::new(
+                Kind::Undersize,
+                lot.amount,
+                unit,
+                format!(
+                    "{said} of {}/4 measured {came} thick; kiln-dried rough may be scant to {least}, not below",
+                    tally.quarters
+                ),
+            )
+            .compared(format!("{}/4, at least {least}", tally.quarters), came);
+            let touch = Touch {
+                lot: place,
+                amount: lot.amount,
+            };
+            finding.receipts = pair.receipts_of(&[touch]);
+            Some(Found {
+                finding,
+                touches: vec![touch],
+            })
+        })
+        .collect()
 }
 
 /// What a size may differ: under and over for length and width, under and over for thickness.

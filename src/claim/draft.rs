@@ -493,22 +493,9 @@ fn explains(cause: &Cause, part: &Part) -> bool {
         Some(line) => cause.lines.contains(line),
         None => cause.kind == CauseKind::SentTwice,
     };
-    let kinds: &[Kind] = match cause.kind {
-        CauseKind::Exchanged => &[Kind::Short, Kind::Over, Kind::SetsMissing],
-        CauseKind::GradedDown => &[Kind::Short, Kind::Over, Kind::GradeLower],
-        CauseKind::PackMixUp => &[Kind::Short, Kind::Over],
-        CauseKind::SentTwice => &[Kind::Over, Kind::NotOrdered],
-        CauseKind::MixedFlitches => &[Kind::SetsMissing],
-        CauseKind::WrongFinish => &[
-            Kind::FinishDiffers,
-            Kind::Short,
-            Kind::Over,
-            Kind::WrongItem,
-        ],
-    };
     on_its_lines
         && part
             .findings
             .iter()
-            .any(|finding| kinds.contains(&finding.kind))
+            .any(|finding| cause.kind.explains(finding.kind))
 }

@@ -7,7 +7,7 @@ use crate::intake::node::Node;
 use crate::intake::tally;
 use crate::intake::text::{date, id, id_at, names, slug_at, text, word};
 use crate::model::problem::Problem;
-use crate::model::receipt::{Carrier, Damage, Receipt, ReceiptLine};
+use crate::model::receipt::{Carrier, Damage, Receipt, ReceiptLine, Storage};
 
 /// The keys of a receipt.
 pub const RECEIPT: Table = Table {
@@ -112,6 +112,11 @@ pub const LINE: Table = Table {
             "moisture content as measured",
         ),
         Field::may(
+            "checked_again",
+            Shape::List(&Shape::Word(&["moisture", "flatness"])),
+            "what was looked at a second time, the shop's own storage ruled out",
+        ),
+        Field::may(
             "papers",
             Shape::List(&Shape::Text("TSCA Title VI label")),
             "papers and labels that came with it",
@@ -164,6 +169,14 @@ fn carrier(node: &Node, problems: &mut Problems) -> Option<Carrier> {
     })
 }
 
+fn storage(node: &Node, problems: &mut Problems) -> Option<Storage> {
+    const WORDS: &[(&str, Storage)] = &[
+        ("moisture", Storage::Moisture),
+        ("flatness", Storage::Flatness),
+    ];
+    word(node, WORDS, problems)
+}
+
 fn line(node: &Node, problems: &mut Problems) -> Option<ReceiptLine> {
     let fields = Fields::open(node, &LINE, problems)?;
     let line = ReceiptLine {
@@ -198,6 +211,7 @@ fn line(node: &Node, problems: &mut Problems) -> Option<ReceiptLine> {
         ),
         found: fields.get("found", date, problems),
         moisture: fields.get("moisture", per_cent, problems),
+        checked_again: fields.list("checked_again", storage, problems),
         papers: fields.list("papers", id, problems),
         tally: fields.get("tally", tally::read, problems),
         photos: fields.list("photos", photo, problems),

@@ -1,6 +1,7 @@
 //! The answer to "is this delivery as ordered?". Holds no claim; that is `claim/`.
 
 use crate::model::finding::Finding;
+use crate::model::kind::Kind;
 use crate::model::rect::Rect;
 use crate::model::unit::Unit;
 use rust_decimal::Decimal;
@@ -83,6 +84,8 @@ pub struct Lot {
     pub paired_by: Option<String>,
     /// Why it is held, plain words; empty where nothing of it is.
     pub held_for: Vec<String>,
+    /// What to do with it until it is settled, plain words: for its tag.
+    pub advice: Vec<String>,
 }
 
 /// Goods that no order line asked for.
@@ -119,6 +122,10 @@ pub struct SequenceAnswer {
     pub unfit: Vec<(LeafRun, String)>,
     /// Choices of missing leaves that would complete the rest. Runs with the same `option` belong together.
     pub would_complete: Vec<Completion>,
+    /// The other choice: sets to be sent whole, each from one flitch, largest first.
+    pub new_sets: Vec<usize>,
+    /// Whether fewer leaves might do: the search for completing leaves was cut short.
+    pub completion_bounded: bool,
     /// Sizes of the sets that cannot be made.
     pub missing: Vec<usize>,
     /// The clear piece every leaf must yield, in words, where the order asks for one.
@@ -166,6 +173,8 @@ pub struct Completion {
     pub option: usize,
     /// The leaves to ask for.
     pub run: LeafRun,
+    /// Sizes of the sets that the choice needs besides, sent whole.
+    pub with_sets: Vec<usize>,
 }
 
 /// One leaf as a picture needs it.
@@ -224,6 +233,36 @@ impl CauseKind {
             CauseKind::MixedFlitches => "mixed-flitches",
             CauseKind::WrongFinish => "wrong-finish",
         }
+    }
+
+    /// Returns the pattern in a word or two, to stand behind a number.
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            CauseKind::Exchanged => "exchanged",
+            CauseKind::GradedDown => "a lower grade sent instead",
+            CauseKind::PackMixUp => "boxes and pieces mixed up",
+            CauseKind::SentTwice => "sent twice",
+            CauseKind::MixedFlitches => "flitches mixed",
+            CauseKind::WrongFinish => "the wrong finish sent",
+        }
+    }
+
+    /// Returns whether a finding of a kind, on a line of the cause, is what the pattern explains.
+    pub fn explains(self, kind: Kind) -> bool {
+        let kinds: &[Kind] = match self {
+            CauseKind::Exchanged => &[Kind::Short, Kind::Over, Kind::SetsMissing],
+            CauseKind::GradedDown => &[Kind::Short, Kind::Over, Kind::GradeLower],
+            CauseKind::PackMixUp => &[Kind::Short, Kind::Over],
+            CauseKind::SentTwice => &[Kind::Over, Kind::NotOrdered],
+            CauseKind::MixedFlitches => &[Kind::SetsMissing],
+            CauseKind::WrongFinish => &[
+                Kind::FinishDiffers,
+                Kind::Short,
+                Kind::Over,
+                Kind::WrongItem,
+            ],
+        };
+        kinds.contains(&kind)
     }
 }
 

@@ -25,6 +25,8 @@ pub struct Finding {
     pub receipts: Vec<String>,
     /// The leaves it is about, by flitch and name: `3318/14`.
     pub leaves: Vec<String>,
+    /// What to do with the goods until it is settled: for the shop, never for the supplier.
+    pub advice: Option<String>,
 }
 
 impl Finding {
@@ -40,6 +42,7 @@ impl Finding {
             about: None,
             receipts: Vec::new(),
             leaves: Vec::new(),
+            advice: None,
         }
     }
 
@@ -53,6 +56,12 @@ impl Finding {
     /// Adds what it is about.
     pub fn about(mut self, about: impl Into<String>) -> Self {
         self.about = Some(about.into());
+        self
+    }
+
+    /// Adds what to do with the goods.
+    pub fn advised(mut self, advice: impl Into<String>) -> Self {
+        self.advice = Some(advice.into());
         self
     }
 }

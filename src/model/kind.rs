@@ -237,12 +237,12 @@ impl Kind {
             | Kind::GrainTurned
             | Kind::FinishDiffers
             | Kind::Damaged
-            | Kind::NotClear
-            | Kind::PaperMissing => true,
+            | Kind::NotClear => true,
             Kind::Short
             | Kind::Over
             | Kind::BackOrdered
             | Kind::SlipDiffers
+            | Kind::PaperMissing
             | Kind::GradeNotRecorded
             | Kind::SizeNotRecorded
             | Kind::FinishNotRecorded
@@ -253,6 +253,12 @@ impl Kind {
             | Kind::PriceAbove
             | Kind::PriceBelow => false,
         }
+    }
+
+    /// Returns whether the units it touches are held though they are not known not to conform: until somebody has looked
+    /// again, or the papers are here.
+    pub const fn only_holds_units(self) -> bool {
+        matches!(self.effect(), Effect::LookAgain) || matches!(self, Kind::PaperMissing)
     }
 
     /// Returns in two or three words why goods are held for it.

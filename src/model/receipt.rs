@@ -51,6 +51,25 @@ pub enum Damage {
     Concealed,
 }
 
+/// A property that bad storage changes, so that it is looked at again before anyone is blamed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Storage {
+    /// Moisture content.
+    Moisture,
+    /// Whether panels lie flat.
+    Flatness,
+}
+
+impl Storage {
+    /// Returns the name used in files.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Storage::Moisture => "moisture",
+            Storage::Flatness => "flatness",
+        }
+    }
+}
+
 /// One lot: what was counted of one thing with one set of properties.
 #[derive(Debug, Clone)]
 pub struct ReceiptLine {
@@ -84,6 +103,9 @@ pub struct ReceiptLine {
     pub found: Option<NaiveDate>,
     /// Moisture content as measured, per cent.
     pub moisture: Option<Decimal>,
+    /// Properties that may have changed in the shop's own storage and were looked at a second time, the storage ruled
+    /// out: `moisture`, `flatness`.
+    pub checked_again: Vec<Storage>,
     /// Papers that came with the goods.
     pub papers: Vec<String>,
     /// Tally of boards.

@@ -64,6 +64,7 @@ pub fn finding(finding: &Finding) -> Value {
         "about": finding.about,
         "receipts": finding.receipts,
         "leaves": finding.leaves,
+        "advice": finding.advice,
     })
 }
 
@@ -83,8 +84,12 @@ pub fn sequence(sequence: &SequenceAnswer) -> Value {
         "would_complete": sequence.would_complete.iter().map(|completion| {
             let mut value = run(&completion.run);
             value["option"] = json!(completion.option);
+            if !completion.with_sets.is_empty() {
+                value["with_sets"] = json!(completion.with_sets);
+            }
             value
         }).collect::<Vec<_>>(),
+        "new_sets": sequence.new_sets,
         "clear": sequence.clear,
         "worked_out": sequence.worked_out,
         "unmarked": sequence.unmarked.as_ref().map(|unmarked| json!({
@@ -121,6 +126,7 @@ fn lot(lot: &Lot) -> Value {
         "place": lot.place,
         "paired_by": lot.paired_by,
         "held_for": lot.held_for,
+        "advice": lot.advice,
     })
 }
 

@@ -23,9 +23,9 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>) -> Result<String, Box<Render
         "receipts": beside.receipts,
         "as_ordered": answer.as_ordered,
         "verdict": todo::verdict(answer),
-        "lines": answer.lines.iter().map(line).collect::<Vec<_>>(),
+        "lines": answer.lines.iter().map(|one| line(answer, one)).collect::<Vec<_>>(),
         "not_ordered": answer.not_ordered.iter().flat_map(|stray| &stray.findings).map(|finding| &finding.text).collect::<Vec<_>>(),
-        "todo": todo::rows(answer, beside.claim).into_iter().map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
+        "todo": todo::causes(answer).into_iter().chain(todo::rows(answer, beside.claim)).map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
         "left_out": answer.left_out,
     });
     handlebars
@@ -33,7 +33,7 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>) -> Result<String, Box<Render
         .map_err(Box::new)
 }
 
-fn line(line: &LineAnswer) -> Value {
+fn line(answer: &Answer, line: &LineAnswer) -> Value {
     let drawings: Vec<Value> = line
         .sequence
         .iter()
@@ -59,7 +59,8 @@ fn line(line: &LineAnswer) -> Value {
         "conforming": line.conforming.to_string(),
         "usable": line.usable.to_string(),
         "held": (line.arrived - line.usable).to_string(),
-        "findings": line.findings.iter().map(|finding| &finding.text).collect::<Vec<_>>(),
+        "findings": line.findings.iter().map(|finding| todo::sentence(answer, line, finding)).collect::<Vec<_>>(),
+        "advice": todo::advice(line),
         "drawings": drawings,
         "windows": windows,
         "complete": line.sequence.as_ref().and_then(todo::complete),

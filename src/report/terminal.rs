@@ -27,9 +27,12 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>, width: usize, ink: Ink) -> S
     let mut page = Page::new(width);
     heading(&mut page, answer, beside, ink);
     verdict(&mut page, answer, ink);
+    for (label, text) in todo::causes(answer) {
+        page.labelled(label, &text);
+    }
     for line in &answer.lines {
         page.blank();
-        order_line(&mut page, line, ink);
+        order_line(&mut page, answer, line, ink);
     }
     if !answer.not_ordered.is_empty() {
         page.blank();
@@ -76,7 +79,7 @@ fn verdict(page: &mut Page, answer: &Answer, ink: Ink) {
     page.wrapped(0, &format!("{word}{rest}"));
 }
 
-fn order_line(page: &mut Page, line: &LineAnswer, ink: Ink) {
+fn order_line(page: &mut Page, answer: &Answer, line: &LineAnswer, ink: Ink) {
     let mut head = format!("line {}", line.line);
     for words in [&line.item, &line.description].into_iter().flatten() {
         head.push_str(&format!("  {words}"));
@@ -104,7 +107,10 @@ fn order_line(page: &mut Page, line: &LineAnswer, ink: Ink) {
             Effect::LookAgain => ink.look("?"),
             Effect::Informs | Effect::Logged => ink.quiet("i"),
         };
-        page.item(&mark, &finding.text);
+        page.item(&mark, &todo::sentence(answer, line, finding));
+    }
+    for advice in todo::advice(line) {
+        page.item(&ink.look("!"), advice);
     }
     for lot in &line.lots {
         if let Some(why) = &lot.paired_by {

@@ -2,7 +2,8 @@
 
 use crate::check::sequence::stock::ranges;
 use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
-use crate::model::kind::{Effect, Kind};
+use crate::model::finding::Finding;
+use crate::model::kind::{Aspect, Effect, Kind};
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
@@ -54,6 +55,9 @@ pub fn verdict(answer: &Answer) -> String {
             format!("AS ORDERED so far; still to come: {}", open.join(", "))
         };
     }
+    if only_in_time(answer) {
+        return "NOT AS ORDERED  only in time; the goods are as ordered".to_owned();
+    }
     let mut parts = Vec::new();
     let differ = answer.lines.iter().filter(|line| !line.as_ordered).count();
     if differ > 0 {
@@ -72,18 +76,60 @@ pub fn verdict(answer: &Answer) -> String {
     format!("NOT AS ORDERED  {}", parts.join(", "))
 }
 
+/// Returns whether nothing differs but the date.
+fn only_in_time(answer: &Answer) -> bool {
+    answer.not_ordered.is_empty()
+        && answer
+            .lines
+            .iter()
+            .flat_map(|line| &line.findings)
+            .all(|finding| {
+                finding.kind.effect() == Effect::Informs || finding.kind.aspect() == Aspect::Timing
+            })
+}
+
 /// Returns `1 line`, `2 lines`.
 fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
 
-/// Returns what to do, as label and text: likely causes, what to use, what to hold, what to pay, what to claim and by
-/// when.
+/// Returns the likely causes as label and text: each is told once instead of a sentence on every line of its own.
+pub fn causes(answer: &Answer) -> Vec<(&'static str, String)> {
+    answer
+        .causes
+        .iter()
+        .map(|cause| ("likely cause", cause.text.clone()))
+        .collect()
+}
+
+/// Returns a finding's sentence; where a cause already tells the quantities of its line, only the number and a word.
+pub fn sentence(answer: &Answer, line: &LineAnswer, finding: &Finding) -> String {
+    let cause = answer
+        .causes
+        .iter()
+        .find(|cause| cause.lines.contains(&line.line) && cause.kind.explains(finding.kind));
+    let amount = say(finding.amount, finding.unit);
+    match (cause, finding.kind) {
+        (Some(cause), Kind::Short) => format!("short by {amount} ({})", cause.kind.in_words()),
+        (Some(cause), Kind::Over) => format!("over by {amount} ({})", cause.kind.in_words()),
+        (Some(_) | None, _) => finding.text.clone(),
+    }
+}
+
+/// Returns what to do with the goods of a line until it is settled, each advice once.
+pub fn advice(line: &LineAnswer) -> Vec<&str> {
+    let mut advice: Vec<&str> = Vec::new();
+    for words in line.findings.iter().filter_map(|finding| finding.advice.as_deref()) {
+        if !advice.contains(&words) {
+            advice.push(words);
+        }
+    }
+    advice
+}
+
+/// Returns what to do, as label and text: what to use, what to hold, what to pay, what to claim and by when.
 pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
-    for cause in &answer.causes {
-        rows.push(("likely cause", cause.text.clone()));
-    }
     if !answer.as_ordered {
         for line in answer.lines.iter().filter(|line| !line.usable.is_zero()) {
             rows.push((
@@ -151,9 +197,9 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
     rows
 }
 
-/// Returns which missing leaves would complete the sets, in one sentence.
+/// Returns which missing leaves would complete the sets, and the other choice, in one sentence.
 pub fn complete(sequence: &SequenceAnswer) -> Option<String> {
-    let mut options: Vec<(usize, Vec<String>)> = Vec::new();
+    let mut options: Vec<(usize, Vec<String>, &[usize])> = Vec::new();
     for completion in &sequence.would_complete {
         let words = format!(
             "{}/{}",
@@ -162,23 +208,51 @@ pub fn complete(sequence: &SequenceAnswer) -> Option<String> {
         );
         match options
             .iter_mut()
-            .find(|(option, _)| *option == completion.option)
+            .find(|(option, _, _)| *option == completion.option)
         {
-            Some((_, parts)) => parts.push(words),
-            None => options.push((completion.option, vec![words])),
+            Some((_, parts, _)) => parts.push(words),
+            None => options.push((completion.option, vec![words], &completion.with_sets)),
         }
     }
-    if options.is_empty() {
+    let mut choices: Vec<String> = options
+        .into_iter()
+        .map(|(_, parts, whole)| {
+            let besides = if whole.is_empty() {
+                String::new()
+            } else {
+                format!(" besides {}", new_sets(whole))
+            };
+            format!("leaves {}{besides}", parts.join(" with "))
+        })
+        .collect();
+    if !sequence.new_sets.is_empty() {
+        choices.push(new_sets(&sequence.new_sets));
+    }
+    if choices.is_empty() {
         return None;
     }
-    let choices: Vec<String> = options
-        .into_iter()
-        .map(|(_, parts)| parts.join(" with "))
-        .collect();
-    Some(format!(
-        "would complete it: leaves {}",
-        choices.join(", or ")
-    ))
+    Some(format!("would complete it: {}", choices.join(", or ")))
+}
+
+/// Returns `a new set of 4 from one flitch`, `new sets of 6 and 4, each from one flitch`.
+fn new_sets(sizes: &[usize]) -> String {
+    match sizes {
+        [one] => format!("a new set of {one} from one flitch"),
+        [first, .., last] if sizes.len() > 12 => {
+            format!(
+                "{} new sets of {last} to {first}, each from one flitch",
+                sizes.len()
+            )
+        }
+        [rest @ .., last] => {
+            let rest: Vec<String> = rest.iter().map(ToString::to_string).collect();
+            format!(
+                "new sets of {} and {last}, each from one flitch",
+                rest.join(", ")
+            )
+        }
+        [] => String::new(),
+    }
 }
 
 /// Returns which sets the usable leaves make.
@@ -215,7 +289,10 @@ fn why_held(line: &LineAnswer) -> String {
             // A shortage and a price hold nothing that is here.
             Effect::Claimed
                 if finding.kind.rejects_units()
-                    || matches!(finding.kind, Kind::Over | Kind::SetsMissing) =>
+                    || matches!(
+                        finding.kind,
+                        Kind::Over | Kind::SetsMissing | Kind::PaperMissing
+                    ) =>
             {
                 add(finding.kind.held_because());
             }

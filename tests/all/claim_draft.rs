@@ -147,6 +147,7 @@ fn broken_sequence(arrived: i64, findings: Vec<Finding>) -> Answer {
                         flitch: "3318".into(),
                         leaves: vec!["23".into(), "24".into()],
                     },
+                    with_sets: Vec::new(),
                 },
                 Completion {
                     option: 2,
@@ -154,6 +155,7 @@ fn broken_sequence(arrived: i64, findings: Vec<Finding>) -> Answer {
                         flitch: "3318".into(),
                         leaves: vec!["19".into(), "20".into()],
                     },
+                    with_sets: Vec::new(),
                 },
             ],
             ..SequenceAnswer::default()

@@ -158,7 +158,7 @@ impl Weighed {
 
 /// Returns how alike two descriptions are, 0 to 100: words in common, each counted once and forgiving a slip of the
 /// pen, over all their words (Dice).
-fn words_alike(one: &str, other: &str) -> u32 {
+pub fn words_alike(one: &str, other: &str) -> u32 {
     let words = |text: &str| -> Vec<String> {
         let lower = text.to_lowercase();
         let mut words: Vec<String> = lower

@@ -185,6 +185,29 @@ impl Stock {
         });
     }
 
+    /// Returns the numbers of all leaves that came, acceptable or not, by flitch.
+    pub fn arrived(&self) -> Vec<(String, Vec<u32>)> {
+        let mut arrived: Vec<(String, Vec<u32>)> = Vec::new();
+        for leaf in &self.shown {
+            let Some(number) = leaf.number else { continue };
+            match arrived
+                .iter_mut()
+                .find(|(flitch, _)| *flitch == leaf.flitch)
+            {
+                Some((_, numbers)) => numbers.push(number),
+                None => arrived.push((leaf.flitch.clone(), vec![number])),
+            }
+        }
+        arrived
+    }
+
+    /// Returns whether a flitch's leaves carry numbers of their own.
+    pub fn is_marked(&self, flitch: &str) -> bool {
+        self.shown
+            .iter()
+            .any(|leaf| leaf.flitch == flitch && leaf.number.is_some())
+    }
+
     /// Returns the names of leaves by their numbers.
     pub fn names(&self, flitch: &str, numbers: &[u32]) -> Vec<String> {
         numbers
@@ -246,8 +269,9 @@ fn unfit(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>, found: &[Found]) ->
         .filter(|found| {
             found.finding.kind.rejects_units() && found.finding.kind.effect() == Effect::Claimed
         })
-        // Leaves that are not clear are named one by one; the solver leaves them out itself.
-        .filter(|found| found.finding.kind != Kind::NotClear)
+        // Leaves that are not clear are named one by one; the solver leaves them out itself. A higher grade can serve,
+        // once the owner takes it.
+        .filter(|found| !matches!(found.finding.kind, Kind::NotClear | Kind::GradeHigher))
         .find(|found| {
             found.touches.iter().any(|touch| {
                 touch.lot == place

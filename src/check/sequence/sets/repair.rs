@@ -15,6 +15,9 @@ impl Dice {
     }
 }
 
+/// How many of each size, by flitch, by part.
+type Packed = Vec<Vec<Vec<u16>>>;
+
 /// A packing in the making.
 struct Draft<'a> {
     flitches: &'a [Vec<&'a Part>],
@@ -22,7 +25,7 @@ struct Draft<'a> {
     /// What a piece of each size is worth: what is left over is to be worth as little as can be.
     worth: Vec<i64>,
     memory: &'a mut [Vec<Memory>],
-    packed: Vec<Vec<Vec<u16>>>,
+    packed: Packed,
     rest: Vec<u16>,
 }
 
@@ -37,7 +40,7 @@ pub(super) fn quick(
     memory: &mut [Vec<Memory>],
     tries: usize,
 ) -> Option<Vec<Chosen>> {
-    let empty: Vec<Vec<Vec<u16>>> = flitches
+    let empty: Packed = flitches
         .iter()
         .map(|flitch| vec![vec![0; items.sizes.len()]; flitch.len()])
         .collect();
@@ -49,7 +52,7 @@ pub(super) fn quick(
         packed: empty.clone(),
         rest: items.counts.clone(),
     };
-    let mut best: Option<(i64, Vec<Vec<Vec<u16>>>, Vec<u16>, Vec<usize>)> = None;
+    let mut best: Option<(i64, Packed, Vec<u16>, Vec<usize>)> = None;
     let choices: Vec<Vec<usize>> = if limit == 1 {
         ranking.iter().map(|flitch| vec![*flitch]).collect()
     } else {
