@@ -5,6 +5,7 @@ pub mod calendar;
 pub mod cycle;
 pub mod deadlines;
 pub mod draft;
+pub mod due;
 pub mod letter;
 pub mod loss;
 pub mod mail;
