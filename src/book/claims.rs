@@ -109,8 +109,11 @@ impl Claim {
     /// The book's text is not what was written there.
     pub fn parts(&self) -> Result<Vec<AskedPart>, BookError> {
         asked::from_json(&self.asked).ok_or_else(|| {
-            BookError::refused(format!("what claim `{}` asks for cannot be read", self.number))
-                .hint("run `asordered verify`")
+            BookError::refused(format!(
+                "what claim `{}` asks for cannot be read",
+                self.number
+            ))
+            .hint("run `asordered verify`")
         })
     }
 }
@@ -262,7 +265,9 @@ impl Book {
     pub(crate) fn claim_id(&self, number: &str) -> Result<Option<i64>, BookError> {
         Ok(self
             .connection
-            .query_row("SELECT id FROM claims WHERE number = ?1", [number], |row| row.get(0))
+            .query_row("SELECT id FROM claims WHERE number = ?1", [number], |row| {
+                row.get(0)
+            })
             .optional()?)
     }
 
@@ -273,7 +278,9 @@ impl Book {
     pub fn claims_of(&self, order: &str) -> Result<Vec<Claim>, BookError> {
         claims(
             &self.connection,
-            &format!("{CLAIM} WHERE c.order_id = (SELECT id FROM orders WHERE number = ?1) ORDER BY c.id"),
+            &format!(
+                "{CLAIM} WHERE c.order_id = (SELECT id FROM orders WHERE number = ?1) ORDER BY c.id"
+            ),
             params![order],
         )
     }
@@ -284,7 +291,11 @@ impl Book {
     /// The book does not answer.
     pub fn claims(&self, open: bool) -> Result<Vec<Claim>, BookError> {
         if !open {
-            return claims(&self.connection, &format!("{CLAIM} ORDER BY c.id"), params![]);
+            return claims(
+                &self.connection,
+                &format!("{CLAIM} ORDER BY c.id"),
+                params![],
+            );
         }
         // Asked for state by state, so that the index serves it in a book of many closed claims.
         let states = State::ALL
@@ -327,7 +338,9 @@ impl Book {
         self.letters(claim)?
             .into_iter()
             .rfind(|letter| letter.kind == kind)
-            .ok_or_else(|| BookError::refused(format!("claim `{}` has no letter `{kind}`", claim.number)))
+            .ok_or_else(|| {
+                BookError::refused(format!("claim `{}` has no letter `{kind}`", claim.number))
+            })
     }
 
     /// Returns all wordings of all letters of a claim, oldest first.
@@ -366,8 +379,20 @@ impl Book {
         let work = self.begin()?;
         let claim = allowed(&work, number, step)?;
         let id = write_letter(&work, claim.id, letter, &stamp)?;
-        let what = if letter.edited { "letter edited" } else { "letter written" };
-        note(&work, &stamp, what, number, order_of(&work, &claim)?, claim.id, &letter.kind)?;
+        let what = if letter.edited {
+            "letter edited"
+        } else {
+            "letter written"
+        };
+        note(
+            &work,
+            &stamp,
+            what,
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            &letter.kind,
+        )?;
         work.commit()?;
         Ok(id)
     }
@@ -400,11 +425,21 @@ impl Book {
         )?;
         let state = match answer.kind {
             AnswerKind::Refused => State::Refused,
-            AnswerKind::Replacement | AnswerKind::Credit | AnswerKind::Collection => State::Promised,
+            AnswerKind::Replacement | AnswerKind::Credit | AnswerKind::Collection => {
+                State::Promised
+            }
         };
         set_state(&work, &claim, state, None)?;
         let detail = said(answer);
-        note(&work, &stamp, "claim answered", number, order_of(&work, &claim)?, claim.id, &detail)?;
+        note(
+            &work,
+            &stamp,
+            "claim answered",
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            &detail,
+        )?;
         work.commit()?;
         Ok(state)
     }
@@ -468,7 +503,15 @@ impl Book {
         let work = self.begin()?;
         let claim = allowed(&work, number, Step::Withdraw)?;
         set_state(&work, &claim, State::Withdrawn, Some(today))?;
-        note(&work, &stamp, "claim withdrawn", number, order_of(&work, &claim)?, claim.id, reason)?;
+        note(
+            &work,
+            &stamp,
+            "claim withdrawn",
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            reason,
+        )?;
         work.commit()?;
         Ok(())
     }
@@ -503,15 +546,23 @@ pub(crate) fn allowed(work: &Connection, number: &str, step: Step) -> Result<Cla
 }
 
 pub(crate) fn find(connection: &Connection, number: &str) -> Result<Claim, BookError> {
-    claims(connection, &format!("{CLAIM} WHERE c.number = ?1"), params![number])?
-        .pop()
-        .ok_or_else(|| {
-            BookError::refused(format!("the book has no claim `{number}`"))
-                .hint("`asordered claim list --all` shows them")
-        })
+    claims(
+        connection,
+        &format!("{CLAIM} WHERE c.number = ?1"),
+        params![number],
+    )?
+    .pop()
+    .ok_or_else(|| {
+        BookError::refused(format!("the book has no claim `{number}`"))
+            .hint("`asordered claim list --all` shows them")
+    })
 }
 
-fn claims(connection: &Connection, sql: &str, params: impl rusqlite::Params) -> Result<Vec<Claim>, BookError> {
+fn claims(
+    connection: &Connection,
+    sql: &str,
+    params: impl rusqlite::Params,
+) -> Result<Vec<Claim>, BookError> {
     let mut statement = connection.prepare_cached(sql)?;
     let rows = statement.query_map(params, |row| {
         let state: String = row.get(5)?;
@@ -571,7 +622,12 @@ pub(crate) fn came(connection: &Connection, claim: i64) -> Result<Came, BookErro
     Ok(came)
 }
 
-fn write_letter(work: &Connection, claim: i64, letter: &NewLetter, stamp: &str) -> Result<i64, BookError> {
+fn write_letter(
+    work: &Connection,
+    claim: i64,
+    letter: &NewLetter,
+    stamp: &str,
+) -> Result<i64, BookError> {
     work.execute(
         "INSERT INTO letters (claim_id, kind, text, html, sha256, edited, recorded) \
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
@@ -589,7 +645,11 @@ fn write_letter(work: &Connection, claim: i64, letter: &NewLetter, stamp: &str) 
 }
 
 pub(crate) fn order_of(work: &Connection, claim: &Claim) -> Result<i64, BookError> {
-    Ok(work.query_row("SELECT order_id FROM claims WHERE id = ?1", [claim.id], |row| row.get(0))?)
+    Ok(work.query_row(
+        "SELECT order_id FROM claims WHERE id = ?1",
+        [claim.id],
+        |row| row.get(0),
+    )?)
 }
 
 pub(crate) fn note(
@@ -621,7 +681,10 @@ pub(crate) fn parsed<T: FromStr>(row: &Row<'_>, column: usize) -> rusqlite::Resu
 }
 
 /// Reads a column that is kept as text or NULL.
-pub(crate) fn parsed_or_none<T: FromStr>(row: &Row<'_>, column: usize) -> rusqlite::Result<Option<T>> {
+pub(crate) fn parsed_or_none<T: FromStr>(
+    row: &Row<'_>,
+    column: usize,
+) -> rusqlite::Result<Option<T>> {
     let text: Option<String> = row.get(column)?;
     text.map(|text| text.parse().map_err(|_| unreadable(column)))
         .transpose()
