@@ -22,8 +22,10 @@ impl Book {
             .zip(fs::canonicalize(&self.path).ok())
             .is_some_and(|(to, book)| to == book);
         if same {
-            return Err(BookError::refused(format!("`{}` is the book itself", to.display()))
-                .hint("name another file, best on another disk"));
+            return Err(
+                BookError::refused(format!("`{}` is the book itself", to.display()))
+                    .hint("name another file, best on another disk"),
+            );
         }
         let mut name = to.as_os_str().to_os_string();
         name.push(format!(".new-{}", std::process::id()));
@@ -47,15 +49,23 @@ impl Book {
         };
         File::create(new).map_err(refused)?;
         let mut copy = Connection::open(new)?;
-        Backup::new(&self.connection, &mut copy)?.run_to_completion(PAGES, Duration::from_millis(5), None)?;
+        Backup::new(&self.connection, &mut copy)?.run_to_completion(
+            PAGES,
+            Duration::from_millis(5),
+            None,
+        )?;
         // The copy is one file: it needs no notes beside it, and opens on a disk that cannot be written.
         copy.pragma_update(None, "journal_mode", "delete")?;
         let sound: String = copy.pragma_query_value(None, "quick_check", |row| row.get(0))?;
         copy.close().map_err(|(_, error)| BookError::from(error))?;
         if sound != "ok" {
-            return Err(BookError::refused(format!("the copy is not sound: {sound}"))
-                .hint("run `asordered verify` on the book"));
+            return Err(
+                BookError::refused(format!("the copy is not sound: {sound}"))
+                    .hint("run `asordered verify` on the book"),
+            );
         }
-        File::open(new).and_then(|file| file.sync_all()).map_err(refused)
+        File::open(new)
+            .and_then(|file| file.sync_all())
+            .map_err(refused)
     }
 }

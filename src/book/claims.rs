@@ -112,8 +112,11 @@ impl Claim {
     /// The book's text is not what was written there.
     pub fn parts(&self) -> Result<Vec<AskedPart>, BookError> {
         asked::from_json(&self.asked).ok_or_else(|| {
-            BookError::refused(format!("what claim `{}` asks for cannot be read", self.number))
-                .hint("run `asordered verify`")
+            BookError::refused(format!(
+                "what claim `{}` asks for cannot be read",
+                self.number
+            ))
+            .hint("run `asordered verify`")
         })
     }
 }
@@ -267,7 +270,9 @@ impl Book {
     pub(crate) fn claim_id(&self, number: &str) -> Result<Option<i64>, BookError> {
         Ok(self
             .connection
-            .query_row("SELECT id FROM claims WHERE number = ?1", [number], |row| row.get(0))
+            .query_row("SELECT id FROM claims WHERE number = ?1", [number], |row| {
+                row.get(0)
+            })
             .optional()?)
     }
 
@@ -278,7 +283,9 @@ impl Book {
     pub fn claims_of(&self, order: &str) -> Result<Vec<Claim>, BookError> {
         claims(
             &self.connection,
-            &format!("{CLAIM} WHERE c.order_id = (SELECT id FROM orders WHERE number = ?1) ORDER BY c.id"),
+            &format!(
+                "{CLAIM} WHERE c.order_id = (SELECT id FROM orders WHERE number = ?1) ORDER BY c.id"
+            ),
             params![order],
         )
     }
@@ -289,7 +296,11 @@ impl Book {
     /// The book does not answer.
     pub fn claims(&self, open: bool) -> Result<Vec<Claim>, BookError> {
         if !open {
-            return claims(&self.connection, &format!("{CLAIM} ORDER BY c.id"), params![]);
+            return claims(
+                &self.connection,
+                &format!("{CLAIM} ORDER BY c.id"),
+                params![],
+            );
         }
         // Asked for state by state, so that the index serves it in a book of many closed claims.
         let states = State::ALL
@@ -336,7 +347,9 @@ impl Book {
         self.letters(claim)?
             .into_iter()
             .rfind(|letter| letter.kind == kind)
-            .ok_or_else(|| BookError::refused(format!("claim `{}` has no letter `{kind}`", claim.number)))
+            .ok_or_else(|| {
+                BookError::refused(format!("claim `{}` has no letter `{kind}`", claim.number))
+            })
     }
 
     /// Returns all wordings of all letters of a claim, oldest first.
@@ -376,8 +389,20 @@ impl Book {
         let work = self.begin()?;
         let claim = allowed(&work, number, step)?;
         let id = write_letter(&work, claim.id, letter, &stamp)?;
-        let what = if letter.edited { "letter edited" } else { "letter written" };
-        note(&work, &stamp, what, number, order_of(&work, &claim)?, claim.id, &letter.kind)?;
+        let what = if letter.edited {
+            "letter edited"
+        } else {
+            "letter written"
+        };
+        note(
+            &work,
+            &stamp,
+            what,
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            &letter.kind,
+        )?;
         work.commit()?;
         Ok(id)
     }
@@ -410,11 +435,21 @@ impl Book {
         )?;
         let state = match answer.kind {
             AnswerKind::Refused => State::Refused,
-            AnswerKind::Replacement | AnswerKind::Credit | AnswerKind::Collection => State::Promised,
+            AnswerKind::Replacement | AnswerKind::Credit | AnswerKind::Collection => {
+                State::Promised
+            }
         };
         set_state(&work, &claim, state, None)?;
         let detail = said(answer);
-        note(&work, &stamp, "claim answered", number, order_of(&work, &claim)?, claim.id, &detail)?;
+        note(
+            &work,
+            &stamp,
+            "claim answered",
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            &detail,
+        )?;
         work.commit()?;
         Ok(state)
     }
@@ -478,7 +513,15 @@ impl Book {
         let work = self.begin()?;
         let claim = allowed(&work, number, Step::Withdraw)?;
         set_state(&work, &claim, State::Withdrawn, Some(today))?;
-        note(&work, &stamp, "claim withdrawn", number, order_of(&work, &claim)?, claim.id, reason)?;
+        note(
+            &work,
+            &stamp,
+            "claim withdrawn",
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            reason,
+        )?;
         work.commit()?;
         Ok(())
     }
@@ -513,15 +556,23 @@ pub(crate) fn allowed(work: &Connection, number: &str, step: Step) -> Result<Cla
 }
 
 pub(crate) fn find(connection: &Connection, number: &str) -> Result<Claim, BookError> {
-    claims(connection, &format!("{CLAIM} WHERE c.number = ?1"), params![number])?
-        .pop()
-        .ok_or_else(|| {
-            BookError::refused(format!("the book has no claim `{number}`"))
-                .hint("`asordered claim list --all` shows them")
-        })
+    claims(
+        connection,
+        &format!("{CLAIM} WHERE c.number = ?1"),
+        params![number],
+    )?
+    .pop()
+    .ok_or_else(|| {
+        BookError::refused(format!("the book has no claim `{number}`"))
+            .hint("`asordered claim list --all` shows them")
+    })
 }
 
-fn claims(connection: &Connection, sql: &str, params: impl rusqlite::Params) -> Result<Vec<Claim>, BookError> {
+fn claims(
+    connection: &Connection,
+    sql: &str,
+    params: impl rusqlite::Params,
+) -> Result<Vec<Claim>, BookError> {
     let mut statement = connection.prepare_cached(sql)?;
     let rows = statement.query_map(params, |row| {
         let state: String = row.get(5)?;
@@ -581,7 +632,12 @@ pub(crate) fn came(connection: &Connection, claim: i64) -> Result<Came, BookErro
     Ok(came)
 }
 
-fn write_letter(work: &Connection, claim: i64, letter: &NewLetter, stamp: &str) -> Result<i64, BookError> {
+fn write_letter(
+    work: &Connection,
+    claim: i64,
+    letter: &NewLetter,
+    stamp: &str,
+) -> Result<i64, BookError> {
     work.execute(
         "INSERT INTO letters (claim_id, kind, subject, text, html, sha256, edited, recorded) \
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
@@ -600,7 +656,11 @@ fn write_letter(work: &Connection, claim: i64, letter: &NewLetter, stamp: &str) 
 }
 
 pub(crate) fn order_of(work: &Connection, claim: &Claim) -> Result<i64, BookError> {
-    Ok(work.query_row("SELECT order_id FROM claims WHERE id = ?1", [claim.id], |row| row.get(0))?)
+    Ok(work.query_row(
+        "SELECT order_id FROM claims WHERE id = ?1",
+        [claim.id],
+        |row| row.get(0),
+    )?)
 }
 
 pub(crate) fn note(
@@ -632,7 +692,10 @@ pub(crate) fn parsed<T: FromStr>(row: &Row<'_>, column: usize) -> rusqlite::Resu
 }
 
 /// Reads a column that is kept as text or NULL.
-pub(crate) fn parsed_or_none<T: FromStr>(row: &Row<'_>, column: usize) -> rusqlite::Result<Option<T>> {
+pub(crate) fn parsed_or_none<T: FromStr>(
+    row: &Row<'_>,
+    column: usize,
+) -> rusqlite::Result<Option<T>> {
     let text: Option<String> = row.get(column)?;
     text.map(|text| text.parse().map_err(|_| unreadable(column)))
         .transpose()

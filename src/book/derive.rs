@@ -148,8 +148,13 @@ pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
     let some = !papers.receipts.is_empty();
     Ok(Derived {
         as_ordered: some && answer.as_ordered,
-        complete: some && answer.lines.iter().all(|line| line.findings.iter().all(|finding| !owes(finding.kind))),
-        claimable: some && all_findings(&answer).any(|finding| finding.kind.effect() == Effect::Claimed),
+        complete: some
+            && answer
+                .lines
+                .iter()
+                .all(|line| line.findings.iter().all(|finding| !owes(finding.kind))),
+        claimable: some
+            && all_findings(&answer).any(|finding| finding.kind.effect() == Effect::Claimed),
         first_date: papers.receipts.first().map(|receipt| receipt.date),
         completed: lines
             .iter()
@@ -175,7 +180,11 @@ fn owes(kind: Kind) -> bool {
     matches!(kind, Kind::Short | Kind::BackOrdered)
 }
 
-fn line_row(papers: &Papers, ordered: &OrderLine, answer: &crate::model::answer::LineAnswer) -> LineRow {
+fn line_row(
+    papers: &Papers,
+    ordered: &OrderLine,
+    answer: &crate::model::answer::LineAnswer,
+) -> LineRow {
     let date_of = |number: &str| {
         papers
             .receipts
@@ -198,11 +207,19 @@ fn line_row(papers: &Papers, ordered: &OrderLine, answer: &crate::model::answer:
         arrived: plain(answer.arrived),
         conforming: plain(answer.conforming),
         back_ordered: plain(answer.open),
-        unit_price: ordered.unit_price.map(|price| price.0.normalize().to_string()),
+        unit_price: ordered
+            .unit_price
+            .map(|price| price.0.normalize().to_string()),
         per: ordered.per.name().to_owned(),
         as_ordered: !days.is_empty() && answer.as_ordered,
-        sets_ordered: answer.sequence.as_ref().map_or(0, |sequence| count(sequence.wanted.len())),
-        sets_filled: answer.sequence.as_ref().map_or(0, |sequence| count(sequence.filled.len())),
+        sets_ordered: answer
+            .sequence
+            .as_ref()
+            .map_or(0, |sequence| count(sequence.wanted.len())),
+        sets_filled: answer
+            .sequence
+            .as_ref()
+            .map_or(0, |sequence| count(sequence.filled.len())),
         first_date: days.first().copied(),
         last_date: days.last().copied(),
         filled: verdict::filled(ordered, answer, date_of),

@@ -52,16 +52,17 @@ impl From<rusqlite::Error> for BookError {
         };
         // The library's list of codes may grow; what we have no words for is told in the library's.
         match code {
-            ErrorCode::DiskFull => BookError::refused("the disk that holds the book is full")
-                .hint("free some space and do it again; the book is unharmed and nothing was recorded"),
-            ErrorCode::ReadOnly | ErrorCode::PermissionDenied => {
-                BookError::refused("the book cannot be written: its file or its folder is read-only")
-                    .hint("allow writing there, or name another file with `--book PATH`")
-            }
-            ErrorCode::CannotOpen => {
-                BookError::refused("the book cannot be opened: its file or its folder does not allow it")
-                    .hint("look at the folder's permissions, or name another file with `--book PATH`")
-            }
+            ErrorCode::DiskFull => BookError::refused("the disk that holds the book is full").hint(
+                "free some space and do it again; the book is unharmed and nothing was recorded",
+            ),
+            ErrorCode::ReadOnly | ErrorCode::PermissionDenied => BookError::refused(
+                "the book cannot be written: its file or its folder is read-only",
+            )
+            .hint("allow writing there, or name another file with `--book PATH`"),
+            ErrorCode::CannotOpen => BookError::refused(
+                "the book cannot be opened: its file or its folder does not allow it",
+            )
+            .hint("look at the folder's permissions, or name another file with `--book PATH`"),
             ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked => {
                 BookError::refused("another program has been writing the book for too long")
                     .hint("do it again in a moment; nothing was recorded")
@@ -70,10 +71,10 @@ impl From<rusqlite::Error> for BookError {
                 .hint("leave the file as it is and restore your last `asordered backup`"),
             ErrorCode::NotADatabase => BookError::refused("the file is not a book of asordered")
                 .hint("name the book with `--book PATH`"),
-            ErrorCode::SystemIoFailure => {
-                BookError::refused(format!("the disk that holds the book refused: {error}"))
-                    .hint("is the disk full, or gone? the book is unharmed and nothing was recorded")
-            }
+            ErrorCode::SystemIoFailure => BookError::refused(format!(
+                "the disk that holds the book refused: {error}"
+            ))
+            .hint("is the disk full, or gone? the book is unharmed and nothing was recorded"),
             _ => BookError::refused(format!("the book refused: {error}"))
                 .hint("nothing was recorded; run `asordered verify`"),
         }

@@ -24,7 +24,11 @@ pub(crate) struct Entry<'a> {
 }
 
 /// Adds an entry.
-pub(crate) fn add(connection: &Connection, stamp: &str, entry: &Entry<'_>) -> Result<(), BookError> {
+pub(crate) fn add(
+    connection: &Connection,
+    stamp: &str,
+    entry: &Entry<'_>,
+) -> Result<(), BookError> {
     connection
         .prepare_cached(
             "INSERT INTO journal (at, what, subject, order_id, claim_id, document, replaced, detail) \
@@ -73,10 +77,16 @@ impl Book {
             return self.told(&format!("{TOLD} ORDER BY j.id"), params![]);
         };
         if let Some(id) = self.claim_id(number)? {
-            return self.told(&format!("{TOLD} WHERE j.claim_id = ?1 ORDER BY j.id"), params![id]);
+            return self.told(
+                &format!("{TOLD} WHERE j.claim_id = ?1 ORDER BY j.id"),
+                params![id],
+            );
         }
         let id = self.order_id(number)?;
-        self.told(&format!("{TOLD} WHERE j.order_id = ?1 ORDER BY j.id"), params![id])
+        self.told(
+            &format!("{TOLD} WHERE j.order_id = ?1 ORDER BY j.id"),
+            params![id],
+        )
     }
 
     fn told(&self, sql: &str, params: impl rusqlite::Params) -> Result<Vec<Told>, BookError> {

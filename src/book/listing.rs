@@ -43,7 +43,9 @@ pub struct OrderListed {
 impl OrderListed {
     /// Returns by how many days it is late: promised before `today`, and something still owed.
     pub fn days_late(&self, today: NaiveDate) -> Option<i64> {
-        let promised = self.promised.filter(|promised| !self.complete && *promised < today)?;
+        let promised = self
+            .promised
+            .filter(|promised| !self.complete && *promised < today)?;
         Some((today - promised).num_days())
     }
 }
@@ -102,9 +104,9 @@ impl Book {
                  (SELECT 1 FROM claims c WHERE c.order_id = x.id AND c.state <> 'withdrawn') \
                UNION SELECT order_id FROM claims WHERE closed IS NULL)";
         let which = if all { "" } else { open };
-        let mut statement = self
-            .connection
-            .prepare(&format!("{ORDERS} {which} ORDER BY o.promised IS NULL, o.promised, o.number"))?;
+        let mut statement = self.connection.prepare(&format!(
+            "{ORDERS} {which} ORDER BY o.promised IS NULL, o.promised, o.number"
+        ))?;
         let rows = statement.query_map([], order)?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
@@ -173,9 +175,9 @@ impl Book {
     }
 
     fn evidence_of(&self, receipt: i64) -> Result<Vec<Evidence>, BookError> {
-        let mut statement = self
-            .connection
-            .prepare_cached("SELECT path, sha256, size FROM evidence WHERE receipt_id = ?1 ORDER BY path")?;
+        let mut statement = self.connection.prepare_cached(
+            "SELECT path, sha256, size FROM evidence WHERE receipt_id = ?1 ORDER BY path",
+        )?;
         let rows = statement.query_map([receipt], evidence)?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
@@ -200,9 +202,9 @@ impl Book {
     /// The book does not have the order.
     pub fn invoices(&self, order: &str) -> Result<Vec<InvoiceListed>, BookError> {
         let id = self.order_id(order)?;
-        let mut statement = self
-            .connection
-            .prepare_cached("SELECT number, date, total FROM invoices WHERE order_id = ?1 ORDER BY date, number")?;
+        let mut statement = self.connection.prepare_cached(
+            "SELECT number, date, total FROM invoices WHERE order_id = ?1 ORDER BY date, number",
+        )?;
         let rows = statement.query_map([id], |row| {
             Ok(InvoiceListed {
                 number: row.get(0)?,

@@ -121,7 +121,15 @@ impl Book {
             set_state(&work, &claim, State::MayHaveGone, None)?;
         }
         let order = order_of(&work, &claim)?;
-        note(&work, &stamp, "sending begun", number, order, claim.id, intent.message_id)?;
+        note(
+            &work,
+            &stamp,
+            "sending begun",
+            number,
+            order,
+            claim.id,
+            intent.message_id,
+        )?;
         work.commit()?;
         Ok(id)
     }

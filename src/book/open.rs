@@ -117,7 +117,10 @@ fn immutable(path: &Path) -> Result<Option<Connection>, BookError> {
     let Some(name) = path.to_str() else {
         return Ok(None);
     };
-    let escaped = name.replace('%', "%25").replace('?', "%3f").replace('#', "%23");
+    let escaped = name
+        .replace('%', "%25")
+        .replace('?', "%3f")
+        .replace('#', "%23");
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
         | OpenFlags::SQLITE_OPEN_NO_MUTEX
         | OpenFlags::SQLITE_OPEN_URI;
@@ -164,7 +167,8 @@ fn look_at_header(path: &Path) -> Result<(), BookError> {
             refused(error)
         });
     }
-    let ours = header.starts_with(b"SQLite format 3\0") && header[68..72] == APPLICATION_ID.to_be_bytes();
+    let ours =
+        header.starts_with(b"SQLite format 3\0") && header[68..72] == APPLICATION_ID.to_be_bytes();
     if ours { Ok(()) } else { Err(not_a_book()) }
 }
 
@@ -204,7 +208,9 @@ fn put_in_place(new: &Path, path: &Path) -> Result<(), BookError> {
         // A disk without links: the time between the look and the renaming is short, and both books are new.
         Err(_) => fs::rename(new, path).map_err(|error| cannot_make(path, &error))?,
     }
-    if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty())
+    if let Some(folder) = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
         && let Ok(folder) = File::open(folder)
     {
         // Some systems cannot sync a folder; the book is there all the same.

@@ -50,13 +50,19 @@ pub(crate) fn no_order(connection: &Connection, order: &str) -> BookError {
     let refused = BookError::refused(format!("the book has no order `{order}`"));
     match near(connection, order) {
         Some(near) => refused.hint(format!("did you mean `{near}`?")),
-        None => refused.hint("`asordered order add FILE` records one; `asordered order list --all` shows them"),
+        None => refused.hint(
+            "`asordered order add FILE` records one; `asordered order list --all` shows them",
+        ),
     }
 }
 
 /// Looks for an order that differs in case or in what stands around its number. An index serves it.
 fn near(connection: &Connection, order: &str) -> Option<String> {
-    let wanted = [order.to_uppercase(), order.to_lowercase(), format!("PO-{order}")];
+    let wanted = [
+        order.to_uppercase(),
+        order.to_lowercase(),
+        format!("PO-{order}"),
+    ];
     wanted.iter().find_map(|wanted| {
         order_row(connection, wanted)
             .ok()
@@ -65,7 +71,10 @@ fn near(connection: &Connection, order: &str) -> Option<String> {
     })
 }
 
-pub(crate) fn order_row(connection: &Connection, order: &str) -> Result<Option<OrderRow>, BookError> {
+pub(crate) fn order_row(
+    connection: &Connection,
+    order: &str,
+) -> Result<Option<OrderRow>, BookError> {
     Ok(connection
         .prepare_cached(
             "SELECT id, supplier_id, document, supplier_document, shop_document FROM orders WHERE number = ?1",

@@ -112,7 +112,10 @@ impl Book {
             return Err(BookError::Problems(vec![
                 Problem::new(
                     &receipt.order.spot,
-                    format!("receipt of order `{}`, expected `{order}`", receipt.order.value),
+                    format!(
+                        "receipt of order `{}`, expected `{order}`",
+                        receipt.order.value
+                    ),
                 )
                 .hint(format!("`asordered receive {} FILE`", receipt.order.value)),
             ]));
@@ -173,13 +176,27 @@ impl Book {
         papers.invoices.push(invoice);
         let from = papers.receipts.len();
         let derived = derive(&papers, from)?;
-        let kept = keep(&work, DocumentKind::Invoice, &outcome.number, document, &stamp)?;
+        let kept = keep(
+            &work,
+            DocumentKind::Invoice,
+            &outcome.number,
+            document,
+            &stamp,
+        )?;
         work.prepare_cached(
             "INSERT INTO invoices (supplier_id, number, order_id, date, total, document, recorded) \
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) \
              ON CONFLICT (supplier_id, number) DO UPDATE SET date = ?4, total = ?5, document = ?6",
         )?
-        .execute(params![row.supplier, outcome.number, row.id, date, total, kept, stamp])?;
+        .execute(params![
+            row.supplier,
+            outcome.number,
+            row.id,
+            date,
+            total,
+            kept,
+            stamp
+        ])?;
         let owner = Owner {
             order: row.id,
             supplier: row.supplier,
@@ -187,7 +204,15 @@ impl Book {
         rows::order(&work, owner, &derived)?;
         let lines = rows::lines(&work, owner, &papers.order, &derived.lines)?;
         rows::billed(&work, owner, &lines, &derived)?;
-        note(&work, &stamp, "invoice", &outcome, row.id, kept, known.map(|(_, old, _)| old))?;
+        note(
+            &work,
+            &stamp,
+            "invoice",
+            &outcome,
+            row.id,
+            kept,
+            known.map(|(_, old, _)| old),
+        )?;
         work.commit()?;
         Ok(outcome)
     }
@@ -274,7 +299,15 @@ fn add_order(
     let papers = papers(work, &row)?;
     rewrite(work, &row, &papers, 0)?;
     outcome.reopened = settle::judge_again(work, &row, &papers, None, stamp)?;
-    note(work, stamp, "order", &outcome, id, kept, known.map(|known| known.document))?;
+    note(
+        work,
+        stamp,
+        "order",
+        &outcome,
+        id,
+        kept,
+        known.map(|known| known.document),
+    )?;
     Ok(outcome)
 }
 
@@ -315,8 +348,8 @@ fn add_receipt(
     }
     let mut papers = papers(work, &row)?;
     let terms = keep_terms(work, &papers.order, terms, stamp)?;
-    let new_terms =
-        terms.supplier_document != row.supplier_document || terms.shop_document != row.shop_document;
+    let new_terms = terms.supplier_document != row.supplier_document
+        || terms.shop_document != row.shop_document;
     if new_terms {
         terms.note_on(work, row.id)?;
         row.supplier_document = terms.supplier_document;
@@ -335,16 +368,35 @@ fn add_receipt(
             from = old;
         }
     }
-    let at = papers
-        .receipts
-        .partition_point(|kept| (kept.date, &kept.number.value) < (receipt.date, &receipt.number.value));
-    let kept = keep(work, DocumentKind::Receipt, &outcome.number, document, stamp)?;
+    let at = papers.receipts.partition_point(|kept| {
+        (kept.date, &kept.number.value) < (receipt.date, &receipt.number.value)
+    });
+    let kept = keep(
+        work,
+        DocumentKind::Receipt,
+        &outcome.number,
+        document,
+        stamp,
+    )?;
     let id = write_receipt(work, &row, &receipt, kept, stamp)?;
     papers.receipts.insert(at, receipt);
-    rewrite(work, &row, &papers, if new_terms { 0 } else { from.min(at) })?;
+    rewrite(
+        work,
+        &row,
+        &papers,
+        if new_terms { 0 } else { from.min(at) },
+    )?;
     write_evidence(work, id, evidence, stamp)?;
     outcome.reopened = settle::judge_again(work, &row, &papers, Some(id), stamp)?;
-    note(work, stamp, "receipt", &outcome, row.id, kept, known.map(|(_, old, _)| old))?;
+    note(
+        work,
+        stamp,
+        "receipt",
+        &outcome,
+        row.id,
+        kept,
+        known.map(|(_, old, _)| old),
+    )?;
     Ok(outcome)
 }
 
@@ -405,7 +457,12 @@ fn write_evidence(
 }
 
 /// Works out an order's rows and writes them; receipts before `from` keep theirs.
-fn rewrite(work: &Connection, row: &OrderRow, papers: &Papers, from: usize) -> Result<(), BookError> {
+fn rewrite(
+    work: &Connection,
+    row: &OrderRow,
+    papers: &Papers,
+    from: usize,
+) -> Result<(), BookError> {
     let derived = derive(papers, from)?;
     let owner = Owner {
         order: row.id,
@@ -427,10 +484,23 @@ fn rewrite(work: &Connection, row: &OrderRow, papers: &Papers, from: usize) -> R
     } else if !papers.invoices.is_empty() {
         rows::billed(work, owner, &lines, &derived)?;
     }
-    for ((receipt, verdict), id) in papers.receipts[from..].iter().zip(&derived.verdicts).zip(ids) {
+    for ((receipt, verdict), id) in papers.receipts[from..]
+        .iter()
+        .zip(&derived.verdicts)
+        .zip(ids)
+    {
         work.prepare_cached("UPDATE receipts SET on_time = ?2, as_ordered = ?3 WHERE id = ?1")?
             .execute(params![id, verdict.on_time, verdict.as_ordered])?;
-        rows::receipt(work, owner, &lines, &ReceiptRow { id, receipt, verdict })?;
+        rows::receipt(
+            work,
+            owner,
+            &lines,
+            &ReceiptRow {
+                id,
+                receipt,
+                verdict,
+            },
+        )?;
     }
     Ok(())
 }
@@ -445,8 +515,10 @@ struct KeptTerms {
 impl KeptTerms {
     /// Notes on an order that its rows are worked out with these.
     fn note_on(&self, work: &Connection, order: i64) -> Result<(), BookError> {
-        work.prepare_cached("UPDATE orders SET supplier_document = ?2, shop_document = ?3 WHERE id = ?1")?
-            .execute(params![order, self.supplier_document, self.shop_document])?;
+        work.prepare_cached(
+            "UPDATE orders SET supplier_document = ?2, shop_document = ?3 WHERE id = ?1",
+        )?
+        .execute(params![order, self.supplier_document, self.shop_document])?;
         Ok(())
     }
 }
@@ -469,7 +541,10 @@ fn keep_terms(
         if record.id != order.supplier {
             return Err(BookError::Problems(vec![Problem::new(
                 &record.spot,
-                format!("supplier `{}`, expected `{}` as the order says", record.id, order.supplier),
+                format!(
+                    "supplier `{}`, expected `{}` as the order says",
+                    record.id, order.supplier
+                ),
             )]));
         }
         let same = match document {
@@ -506,7 +581,11 @@ fn keep_terms(
     })
 }
 
-fn keep_shop(work: &Connection, file: Option<&Document>, stamp: &str) -> Result<Option<i64>, BookError> {
+fn keep_shop(
+    work: &Connection,
+    file: Option<&Document>,
+    stamp: &str,
+) -> Result<Option<i64>, BookError> {
     let known: Option<i64> = work
         .prepare_cached("SELECT document FROM shop WHERE id = 1")?
         .query_row([], |row| row.get(0))
@@ -570,12 +649,16 @@ fn note(
 }
 
 fn needs_replace(what: &str, number: &str) -> BookError {
-    BookError::refused(format!("{what} `{number}` is in the book and reads otherwise"))
-        .hint("`--replace` puts the new one in its place; the old one stays in the journal")
-        .hint("where it is another one, give it its own number")
+    BookError::refused(format!(
+        "{what} `{number}` is in the book and reads otherwise"
+    ))
+    .hint("`--replace` puts the new one in its place; the old one stays in the journal")
+    .hint("where it is another one, give it its own number")
 }
 
 fn another_order(what: &str, number: &str) -> BookError {
-    BookError::refused(format!("{what} `{number}` is in the book for another order"))
-        .hint("give this one its own number")
+    BookError::refused(format!(
+        "{what} `{number}` is in the book for another order"
+    ))
+    .hint("give this one its own number")
 }

@@ -35,7 +35,11 @@ pub(crate) struct ReceiptRow<'a> {
 pub(crate) type LineIds = HashMap<String, i64>;
 
 /// Writes the worked-out columns of an order.
-pub(crate) fn order(connection: &Connection, owner: Owner, derived: &Derived) -> Result<(), BookError> {
+pub(crate) fn order(
+    connection: &Connection,
+    owner: Owner,
+    derived: &Derived,
+) -> Result<(), BookError> {
     connection
         .prepare_cached(
             "UPDATE orders SET as_ordered = ?2, complete = ?3, claimable = ?4, first_date = ?5, completed = ?6 \
@@ -103,12 +107,19 @@ pub(crate) fn lines(
 }
 
 /// Takes out the lines that an order no longer has.
-pub(crate) fn drop_lines(connection: &Connection, owner: Owner, kept: &LineIds) -> Result<(), BookError> {
+pub(crate) fn drop_lines(
+    connection: &Connection,
+    owner: Owner,
+    kept: &LineIds,
+) -> Result<(), BookError> {
     let ids: Vec<i64> = connection
         .prepare_cached("SELECT id FROM order_lines WHERE order_id = ?1")?
         .query_map([owner.order], |row| row.get(0))?
         .collect::<Result<_, _>>()?;
-    for id in ids.iter().filter(|id| kept.values().all(|kept| kept != *id)) {
+    for id in ids
+        .iter()
+        .filter(|id| kept.values().all(|kept| kept != *id))
+    {
         connection.execute("DELETE FROM order_lines WHERE id = ?1", [id])?;
     }
     Ok(())
@@ -135,12 +146,28 @@ pub(crate) fn receipt(
 ) -> Result<(), BookError> {
     let mut lots = HashMap::with_capacity(row.verdict.lots.len());
     for lot in &row.verdict.lots {
-        let line = lot.index.checked_sub(1).and_then(|place| row.receipt.lines.get(place));
-        let id = one_lot(connection, owner, lines, row, lot, line.and_then(|line| line.item.as_deref()))?;
+        let line = lot
+            .index
+            .checked_sub(1)
+            .and_then(|place| row.receipt.lines.get(place));
+        let id = one_lot(
+            connection,
+            owner,
+            lines,
+            row,
+            lot,
+            line.and_then(|line| line.item.as_deref()),
+        )?;
         leaves(connection, id, line.map_or(&[], |line| &line.leaves))?;
         lots.insert(lot.index, id);
     }
-    for FoundHere { line, lot, finding: found, cost } in &row.verdict.findings {
+    for FoundHere {
+        line,
+        lot,
+        finding: found,
+        cost,
+    } in &row.verdict.findings
+    {
         finding(
             connection,
             owner,

@@ -119,12 +119,21 @@ impl Book {
     /// The book does not have the claim.
     pub fn judged(&self, number: &str) -> Result<Judged, BookError> {
         let claim = find(&self.connection, number)?;
-        judge_now(&self.connection, &claim, &answer(&self.papers(&claim.order)?)?)
+        judge_now(
+            &self.connection,
+            &claim,
+            &answer(&self.papers(&claim.order)?)?,
+        )
     }
 }
 
 /// Returns the id of a receipt that can be a replacement for the claim.
-fn replacement(work: &Connection, claim: &Claim, order: i64, receipt: &str) -> Result<i64, BookError> {
+fn replacement(
+    work: &Connection,
+    claim: &Claim,
+    order: i64,
+    receipt: &str,
+) -> Result<i64, BookError> {
     let known: Option<(i64, i64)> = work
         .query_row(
             "SELECT id, order_id FROM receipts WHERE number = ?1",
@@ -133,15 +142,22 @@ fn replacement(work: &Connection, claim: &Claim, order: i64, receipt: &str) -> R
         )
         .optional()?;
     let Some((id, of)) = known else {
-        return Err(BookError::refused(format!("the book has no receipt `{receipt}`"))
-            .hint(format!("record it first: `asordered receive {} FILE`", claim.order)));
+        return Err(
+            BookError::refused(format!("the book has no receipt `{receipt}`")).hint(format!(
+                "record it first: `asordered receive {} FILE`",
+                claim.order
+            )),
+        );
     };
     if of != order {
         return Err(BookError::refused(format!(
             "receipt `{receipt}` is of another order than claim `{}`",
             claim.number
         ))
-        .hint(format!("a replacement is received on the order it was claimed for, `{}`", claim.order)));
+        .hint(format!(
+            "a replacement is received on the order it was claimed for, `{}`",
+            claim.order
+        )));
     }
     let claimed: i64 = work.query_row(
         "SELECT count(*) FROM claim_receipts WHERE claim_id = ?1 AND receipt_id = ?2",
@@ -214,7 +230,15 @@ pub(crate) fn judge_again(
             params![claim.id, !judged.wrong, told(&judged)],
         )?;
         let what = format!("claim {}", state.name());
-        note(work, stamp, &what, &number, order.id, claim.id, &told(&judged))?;
+        note(
+            work,
+            stamp,
+            &what,
+            &number,
+            order.id,
+            claim.id,
+            &told(&judged),
+        )?;
         if claim.state == State::Right {
             opened.push(number);
         }
@@ -228,7 +252,12 @@ fn answer(papers: &Papers) -> Result<Answer, BookError> {
 
 fn judge_now(connection: &Connection, claim: &Claim, after: &Answer) -> Result<Judged, BookError> {
     let wanted: Vec<_> = claim.parts()?.into_iter().map(|part| part.wanted).collect();
-    Ok(judge(&wanted, claim.value, &came(connection, claim.id)?, after))
+    Ok(judge(
+        &wanted,
+        claim.value,
+        &came(connection, claim.id)?,
+        after,
+    ))
 }
 
 fn state_after(judged: &Judged) -> State {
@@ -247,7 +276,8 @@ pub fn told(judged: &Judged) -> String {
         .parts
         .iter()
         .flat_map(|part| {
-            std::iter::once(part.text.clone()).chain(part.wrong.iter().map(|wrong| format!("wrong: {wrong}")))
+            std::iter::once(part.text.clone())
+                .chain(part.wrong.iter().map(|wrong| format!("wrong: {wrong}")))
         })
         .collect::<Vec<_>>()
         .join("\n")

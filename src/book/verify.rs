@@ -33,7 +33,8 @@ impl Book {
         match pages(&self.connection) {
             Ok(wrong) => done.wrong.extend(wrong),
             Err(error) if crate::book::open::is_damage(&error) => {
-                done.wrong.push("the file is damaged or cut short: its pages cannot be read".to_owned());
+                done.wrong
+                    .push("the file is damaged or cut short: its pages cannot be read".to_owned());
                 return Ok(done);
             }
             Err(error) => return Err(error.into()),
@@ -71,7 +72,8 @@ fn references(connection: &Connection, wrong: &mut Vec<String>) -> Result<(), Bo
     let mut statement = connection.prepare("PRAGMA foreign_key_check")?;
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {
-        let (table, id, parent): (String, Option<i64>, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
+        let (table, id, parent): (String, Option<i64>, String) =
+            (row.get(0)?, row.get(1)?, row.get(2)?);
         wrong.push(format!(
             "row {} of `{table}` refers to a row of `{parent}` that is not there",
             id.unwrap_or_default()
@@ -91,7 +93,9 @@ fn triggers(connection: &Connection, wrong: &mut Vec<String>) -> Result<(), Book
         wrong.push("the journal is no longer guarded: a trigger is missing".to_owned());
     }
     let (rows, last): (i64, Option<i64>) =
-        connection.query_row("SELECT count(*), max(id) FROM journal", [], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        connection.query_row("SELECT count(*), max(id) FROM journal", [], |row| {
+            Ok((row.get(0)?, row.get(1)?))
+        })?;
     if last.unwrap_or(0) != rows {
         wrong.push(format!(
             "the journal has {rows} entries and the last is number {}: entries were taken out",
@@ -103,16 +107,25 @@ fn triggers(connection: &Connection, wrong: &mut Vec<String>) -> Result<(), Book
 
 fn hashes(connection: &Connection, done: &mut Verified) -> Result<(), BookError> {
     for (sql, what) in [
-        ("SELECT kind || ' ' || number, text, sha256 FROM documents", "document"),
-        ("SELECT kind || ' ' || id, text, sha256 FROM letters", "letter"),
+        (
+            "SELECT kind || ' ' || number, text, sha256 FROM documents",
+            "document",
+        ),
+        (
+            "SELECT kind || ' ' || id, text, sha256 FROM letters",
+            "letter",
+        ),
     ] {
         let mut statement = connection.prepare(sql)?;
         let mut rows = statement.query([])?;
         while let Some(row) = rows.next()? {
-            let (name, text, kept): (String, String, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
+            let (name, text, kept): (String, String, String) =
+                (row.get(0)?, row.get(1)?, row.get(2)?);
             done.documents += 1;
             if sha256(text.as_bytes()) != kept {
-                done.wrong.push(format!("{what} `{name}` is not what was recorded: its hash differs"));
+                done.wrong.push(format!(
+                    "{what} `{name}` is not what was recorded: its hash differs"
+                ));
             }
         }
     }
@@ -128,7 +141,10 @@ fn accounting(connection: &Connection, number: &str, done: &mut Verified) -> Res
     let papers = match papers(connection, &row) {
         Ok(papers) => papers,
         Err(error) => {
-            done.wrong.push(format!("order `{number}`: a document cannot be read again: {}", words(&error)));
+            done.wrong.push(format!(
+                "order `{number}`: a document cannot be read again: {}",
+                words(&error)
+            ));
             return Ok(());
         }
     };
@@ -142,7 +158,11 @@ fn accounting(connection: &Connection, number: &str, done: &mut Verified) -> Res
             return Ok(());
         }
     };
-    let mut differs = |what: &str| done.wrong.push(format!("order `{number}`: {what} are not what its documents say"));
+    let mut differs = |what: &str| {
+        done.wrong.push(format!(
+            "order `{number}`: {what} are not what its documents say"
+        ))
+    };
     let kept: (bool, bool, bool) = connection.query_row(
         "SELECT as_ordered, complete, claimable FROM orders WHERE id = ?1",
         [row.id],
@@ -205,7 +225,15 @@ fn lots(connection: &Connection, receipt: &str) -> Result<Vec<LotRow>, BookError
          WHERE r.number = ?1 ORDER BY l.place",
     )?;
     let rows = statement.query_map(params![receipt], |row| {
-        Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?, row.get(5)?, row.get(6)?))
+        Ok((
+            row.get(0)?,
+            row.get(1)?,
+            row.get(2)?,
+            row.get(3)?,
+            row.get(4)?,
+            row.get(5)?,
+            row.get(6)?,
+        ))
     })?;
     Ok(rows.collect::<Result<_, _>>()?)
 }
@@ -237,7 +265,14 @@ fn findings(connection: &Connection, receipt: &str) -> Result<Vec<FindingRow>, B
          JOIN findings f ON f.receipt_id = r.id WHERE r.number = ?1 ORDER BY f.id",
     )?;
     let rows = statement.query_map(params![receipt], |row| {
-        Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?, row.get(5)?))
+        Ok((
+            row.get(0)?,
+            row.get(1)?,
+            row.get(2)?,
+            row.get(3)?,
+            row.get(4)?,
+            row.get(5)?,
+        ))
     })?;
     Ok(rows.collect::<Result<_, _>>()?)
 }
@@ -276,7 +311,9 @@ impl Book {
     /// # Errors
     /// The book does not answer.
     pub fn receipt_numbers(&self) -> Result<Vec<String>, BookError> {
-        let mut statement = self.connection.prepare("SELECT number FROM receipts ORDER BY id")?;
+        let mut statement = self
+            .connection
+            .prepare("SELECT number FROM receipts ORDER BY id")?;
         let rows = statement.query_map([], |row| row.get(0))?;
         Ok(rows.collect::<Result<_, _>>()?)
     }

@@ -59,9 +59,7 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
                 continue;
             };
             let ordered = pairs[place].line;
-            let amounts = measure::exact(ordered, line)
-                .and_then(|exact| measure::in_unit(ordered, line).map(|amount| (exact, amount)));
-            match amounts {
+            match measure::both(ordered, line) {
                 Ok((exact, amount)) => pairs[place].lots.push(PairedLot {
                     receipt,
                     index,
@@ -241,7 +239,11 @@ fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine) -> Stray {
     let quantity = match (&line.quantity, &line.tally) {
         (Some(quantity), _) => quantity.value,
         (None, Some(tally)) => {
-            let boards: u64 = tally.boards.iter().map(|board| u64::from(board.count)).sum();
+            let boards: u64 = tally
+                .boards
+                .iter()
+                .map(|board| u64::from(board.count))
+                .sum();
             Quantity::new(Decimal::from(boards), Unit::Board)
         }
         (None, None) => Quantity::new(Decimal::from(line.leaves.len()), Unit::Leaf),

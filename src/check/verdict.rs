@@ -94,7 +94,9 @@ pub fn verdict(case: &Case<'_>, so_far: &Answer) -> Result<Verdict, Vec<Problem>
         let of_line: Vec<&Finding> = so_far
             .findings
             .iter()
-            .filter(|finding| told_by_all(finding.kind) && (brought || (first && so_far.lots.is_empty())))
+            .filter(|finding| {
+                told_by_all(finding.kind) && (brought || (first && so_far.lots.is_empty()))
+            })
             .collect();
         let of_lots: Vec<&Finding> = own
             .findings
@@ -107,11 +109,12 @@ pub fn verdict(case: &Case<'_>, so_far: &Answer) -> Result<Verdict, Vec<Problem>
             unit: own.unit,
             arrived: lot.amount,
             rejected: lot.rejected,
-            as_ordered: lot.rejected.is_zero()
-                && of_line.iter().all(|finding| !differs(finding.kind))
-                && of_lots
-                    .iter()
-                    .all(|finding| !differs(finding.kind) || !lot.held_for.contains(&finding.text)),
+            as_ordered:
+                lot.rejected.is_zero()
+                    && of_line.iter().all(|finding| !differs(finding.kind))
+                    && of_lots.iter().all(|finding| {
+                        !differs(finding.kind) || !lot.held_for.contains(&finding.text)
+                    }),
             held: held(lot.rejected, &lot.held_for),
             stands: lot.place.clone(),
         }));
@@ -132,7 +135,11 @@ pub fn verdict(case: &Case<'_>, so_far: &Answer) -> Result<Verdict, Vec<Problem>
             arrived: stray.amount,
             rejected: stray.amount,
             as_ordered: false,
-            held: stray.findings.iter().map(|finding| finding.text.clone()).collect(),
+            held: stray
+                .findings
+                .iter()
+                .map(|finding| finding.text.clone())
+                .collect(),
             stands: place_of(receipt, stray.index),
         });
         findings.extend(stray.findings.iter().map(|finding| FoundHere {
@@ -158,7 +165,11 @@ pub fn filled(
     answer: &LineAnswer,
     dates: impl Fn(&str) -> Option<NaiveDate>,
 ) -> Option<NaiveDate> {
-    if answer.sequence.as_ref().is_some_and(|sequence| !sequence.missing.is_empty()) {
+    if answer
+        .sequence
+        .as_ref()
+        .is_some_and(|sequence| !sequence.missing.is_empty())
+    {
         return None;
     }
     let wanted = ordered.quantity.amount - ordered.tolerance.under.of(ordered.quantity.amount);
@@ -208,7 +219,11 @@ fn differs(kind: Kind) -> bool {
 }
 
 fn held(rejected: Decimal, why: &[String]) -> Vec<String> {
-    if rejected.is_zero() { Vec::new() } else { why.to_vec() }
+    if rejected.is_zero() {
+        Vec::new()
+    } else {
+        why.to_vec()
+    }
 }
 
 fn only_lot(line: &LineAnswer, finding: &Finding) -> Option<usize> {

@@ -101,7 +101,11 @@ fn part(value: &Value) -> Option<AskedPart> {
         },
         item: value["item"].as_str().map(str::to_owned),
         arithmetic: value["arithmetic"].as_str()?.to_owned(),
-        findings: value["findings"].as_array()?.iter().map(finding).collect::<Option<_>>()?,
+        findings: value["findings"]
+            .as_array()?
+            .iter()
+            .map(finding)
+            .collect::<Option<_>>()?,
     })
 }
 

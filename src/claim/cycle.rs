@@ -113,7 +113,12 @@ impl State {
             )
             | (
                 State::WrongAgain,
-                Step::Edit | Step::Send | Step::Remind | Step::Answer | Step::Settle | Step::Withdraw,
+                Step::Edit
+                | Step::Send
+                | Step::Remind
+                | Step::Answer
+                | Step::Settle
+                | Step::Withdraw,
             ) => true,
             (State::Drafted, Step::Remind | Step::Answer | Step::Settle)
             | (State::MayHaveGone, Step::Edit | Step::Remind)
@@ -123,7 +128,12 @@ impl State {
             )
             | (
                 State::Right | State::Withdrawn,
-                Step::Edit | Step::Send | Step::Remind | Step::Answer | Step::Settle | Step::Withdraw,
+                Step::Edit
+                | Step::Send
+                | Step::Remind
+                | Step::Answer
+                | Step::Settle
+                | Step::Withdraw,
             ) => false,
         }
     }
@@ -193,7 +203,11 @@ pub fn may(claim: &str, state: State, step: Step) -> Result<(), NotNow> {
         return Ok(());
     }
     Err(NotNow {
-        text: format!("claim `{claim}` is {} and cannot be {}", state.name(), step.done()),
+        text: format!(
+            "claim `{claim}` is {} and cannot be {}",
+            state.name(),
+            step.done()
+        ),
         hint: state.next(claim),
     })
 }
@@ -207,7 +221,11 @@ mod tests {
     fn every_state_has_its_own_name_and_is_found_by_it() {
         let names: HashSet<_> = State::ALL.iter().map(|state| state.name()).collect();
         assert_eq!(names.len(), State::ALL.len());
-        assert!(State::ALL.iter().all(|state| State::named(state.name()) == Some(*state)));
+        assert!(
+            State::ALL
+                .iter()
+                .all(|state| State::named(state.name()) == Some(*state))
+        );
     }
 
     #[test]
@@ -220,8 +238,14 @@ mod tests {
 
     #[test]
     fn nothing_is_sent_twice_unless_it_may_not_have_gone_or_is_wrong_again() {
-        let sendable: Vec<_> = State::ALL.into_iter().filter(|state| state.allows(Step::Send)).collect();
-        assert_eq!(sendable, [State::Drafted, State::MayHaveGone, State::WrongAgain]);
+        let sendable: Vec<_> = State::ALL
+            .into_iter()
+            .filter(|state| state.allows(Step::Send))
+            .collect();
+        assert_eq!(
+            sendable,
+            [State::Drafted, State::MayHaveGone, State::WrongAgain]
+        );
     }
 
     #[test]

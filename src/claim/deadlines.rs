@@ -93,7 +93,11 @@ fn supplier(case: &Case<'_>, sort: Sort, from: NaiveDate) -> Option<Deadline> {
     if let Some(period) = stated {
         return Some(Deadline {
             date: calendar::after(from, period, holidays(case)),
-            why: format!("the supplier's terms, {} for {}", said(period), sort.words()),
+            why: format!(
+                "the supplier's terms, {} for {}",
+                said(period),
+                sort.words()
+            ),
         });
     }
     let rules = case
@@ -145,7 +149,11 @@ fn said_term(term: Term) -> String {
         Span::Months => ("month", "months"),
         Span::Years => ("year", "years"),
     };
-    format!("{} {}", term.count, if term.count == 1 { one } else { many })
+    format!(
+        "{} {}",
+        term.count,
+        if term.count == 1 { one } else { many }
+    )
 }
 
 /// Returns the carrier's day, by the rules of the United States: that of concealed damage, else that of a claim in

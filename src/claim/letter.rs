@@ -75,11 +75,15 @@ impl LetterKind {
 
     /// Returns the subject.
     pub(crate) fn subject(self, order: &str, claim: Option<&str>) -> String {
-        let number = claim.map(|claim| format!(" (our claim {claim})")).unwrap_or_default();
+        let number = claim
+            .map(|claim| format!(" (our claim {claim})"))
+            .unwrap_or_default();
         match self {
             LetterKind::Notice => format!("Order {order}: goods not as ordered{number}"),
             LetterKind::CarrierClaim => format!("Claim for loss in transit, order {order}{number}"),
-            LetterKind::Reminder => format!("Reminder: order {order}, goods not as ordered{number}"),
+            LetterKind::Reminder => {
+                format!("Reminder: order {order}, goods not as ordered{number}")
+            }
             LetterKind::FinalReminder => {
                 format!("Final reminder: order {order}, goods not as ordered{number}")
             }

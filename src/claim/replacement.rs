@@ -114,14 +114,21 @@ fn goods(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
     let wrong: Vec<String> = lots
         .iter()
         .filter(|lot| !lot.rejected.is_zero())
-        .flat_map(|lot| lot.held_for.iter().map(|why| format!("{}: {why}", lot.receipt)))
+        .flat_map(|lot| {
+            lot.held_for
+                .iter()
+                .map(|why| format!("{}: {why}", lot.receipt))
+        })
         .collect();
     let good = Quantity::new(good, wanted.amount.unit);
     let right = good.amount >= wanted.amount.amount;
     let text = if lots.is_empty() {
         format!("{}: {} to come", wanted.place, wanted.amount)
     } else if right {
-        format!("{}: {good} came as ordered, {} asked", wanted.place, wanted.amount)
+        format!(
+            "{}: {good} came as ordered, {} asked",
+            wanted.place, wanted.amount
+        )
     } else {
         format!(
             "{}: {good} of {} came as ordered; {} to come",
@@ -151,10 +158,16 @@ fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
     let mut wrong: Vec<String> = lots
         .iter()
         .filter(|lot| !lot.rejected.is_zero())
-        .flat_map(|lot| lot.held_for.iter().map(|why| format!("{}: {why}", lot.receipt)))
+        .flat_map(|lot| {
+            lot.held_for
+                .iter()
+                .map(|why| format!("{}: {why}", lot.receipt))
+        })
         .collect();
     if !lots.is_empty() && missing > 0 {
-        wrong.push(format!("{sets} still cannot be made with what came ({missing} missing)"));
+        wrong.push(format!(
+            "{sets} still cannot be made with what came ({missing} missing)"
+        ));
     }
     PartJudged {
         place: wanted.place.clone(),
@@ -164,7 +177,10 @@ fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
         } else if lots.is_empty() {
             format!("{}: leaves to come", wanted.place)
         } else {
-            format!("{}: {missing} of the sets still cannot be made", wanted.place)
+            format!(
+                "{}: {missing} of the sets still cannot be made",
+                wanted.place
+            )
         },
         wrong,
     }
@@ -194,10 +210,20 @@ fn money(wanted: &Wanted, left: &mut Money) -> PartJudged {
             let got = std::mem::take(left);
             (
                 value == Money::ZERO,
-                format!("{}: {got} of {value} credited; {} to come", wanted.place, value - got),
+                format!(
+                    "{}: {got} of {value} credited; {} to come",
+                    wanted.place,
+                    value - got
+                ),
             )
         }
-        None => (false, format!("{}: no value is known to hold a credit against", wanted.place)),
+        None => (
+            false,
+            format!(
+                "{}: no value is known to hold a credit against",
+                wanted.place
+            ),
+        ),
     };
     PartJudged {
         place: wanted.place.clone(),
@@ -270,7 +296,10 @@ mod tests {
 
     fn came(receipts: &[&str], credited: u32) -> Came {
         Came {
-            receipts: receipts.iter().map(|receipt| (*receipt).to_owned()).collect(),
+            receipts: receipts
+                .iter()
+                .map(|receipt| (*receipt).to_owned())
+                .collect(),
             credited: Money(Decimal::from(credited)),
             collected: false,
         }
@@ -281,7 +310,10 @@ mod tests {
         let after = answer(&[receipt("A", 10, 24, "light"), receipt("B", 20, 6, "light")]);
         let judged = judge(&wanted(Remedy::Send, 6), None, &came(&["B"], 0), &after);
         assert!(judged.right && !judged.wrong);
-        assert_eq!(judged.parts[0].text, "1: 6 sheets came as ordered, 6 sheets asked");
+        assert_eq!(
+            judged.parts[0].text,
+            "1: 6 sheets came as ordered, 6 sheets asked"
+        );
     }
 
     #[test]
@@ -289,7 +321,10 @@ mod tests {
         let after = answer(&[receipt("A", 10, 24, "light"), receipt("B", 20, 4, "light")]);
         let judged = judge(&wanted(Remedy::Send, 6), None, &came(&["B"], 0), &after);
         assert!(!judged.right && !judged.wrong);
-        assert_eq!(judged.parts[0].text, "1: 4 sheets of 6 sheets came as ordered; 2 sheets to come");
+        assert_eq!(
+            judged.parts[0].text,
+            "1: 4 sheets of 6 sheets came as ordered; 2 sheets to come"
+        );
     }
 
     #[test]
@@ -306,7 +341,10 @@ mod tests {
         let value = Some(Money(Decimal::from(60)));
         let judged = judge(&wanted(Remedy::Credit, 6), value, &came(&[], 45), &after);
         assert!(!judged.right);
-        assert_eq!(judged.parts[0].text, "1: 45.00 of 60.00 credited; 15.00 to come");
+        assert_eq!(
+            judged.parts[0].text,
+            "1: 45.00 of 60.00 credited; 15.00 to come"
+        );
     }
 
     #[test]
@@ -314,6 +352,10 @@ mod tests {
         let after = answer(&[receipt("A", 10, 30, "dark"), receipt("B", 20, 30, "dark")]);
         let judged = judge(&wanted(Remedy::Replace, 30), None, &came(&["B"], 0), &after);
         assert!(judged.wrong && !judged.right);
-        assert!(judged.parts[0].wrong[0].starts_with("B: "), "{:?}", judged.parts[0].wrong);
+        assert!(
+            judged.parts[0].wrong[0].starts_with("B: "),
+            "{:?}",
+            judged.parts[0].wrong
+        );
     }
 }

@@ -41,7 +41,11 @@ pub struct LineStanding {
 
 /// Returns where every line stands.
 pub fn standing(answer: &Answer, claims: &[ClaimNow]) -> Vec<LineStanding> {
-    answer.lines.iter().map(|line| of_line(line, claims)).collect()
+    answer
+        .lines
+        .iter()
+        .map(|line| of_line(line, claims))
+        .collect()
 }
 
 fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {

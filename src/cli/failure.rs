@@ -110,7 +110,9 @@ impl From<crate::book::error::BookError> for Failure {
     fn from(error: crate::book::error::BookError) -> Self {
         match error {
             crate::book::error::BookError::Problems(problems) => Failure::Problems(problems),
-            crate::book::error::BookError::Refused { text, hints } => Failure::Error { text, hints },
+            crate::book::error::BookError::Refused { text, hints } => {
+                Failure::Error { text, hints }
+            }
         }
     }
 }

@@ -57,8 +57,14 @@ fn the_built_in_templates_pass_the_check_of_a_shops_own() {
         .iter()
         .map(|(name, text)| (format!("{name}.hbs"), *text))
         .collect();
-    let files: Vec<(&str, &str)> = named.iter().map(|(name, text)| (name.as_str(), *text)).collect();
-    assert_eq!(with(&files).map(|templates| templates.sources().len()), Ok(own.len()));
+    let files: Vec<(&str, &str)> = named
+        .iter()
+        .map(|(name, text)| (name.as_str(), *text))
+        .collect();
+    assert_eq!(
+        with(&files).map(|templates| templates.sources().len()),
+        Ok(own.len())
+    );
 }
 
 #[test]
@@ -78,12 +84,24 @@ fn a_shops_own_wording_takes_the_place_of_ours() {
 
 #[test]
 fn an_unknown_name_is_found_wherever_it_stands() {
-    refused("a\n b {{oder}}", "letter.txt.hbs:2:4: unknown name `oder`; hint: did you mean `order`?");
+    refused(
+        "a\n b {{oder}}",
+        "letter.txt.hbs:2:4: unknown name `oder`; hint: did you mean `order`?",
+    );
     refused("{{#if oder}}x{{/if}}", "unknown name `oder`");
-    refused("{{#unless shop.nmae}}x{{/unless}}", "unknown name `shop.nmae`; hint: did you mean `name`?");
-    refused("{{#if order}}x{{else if oder}}y{{/if}}", "unknown name `oder`");
+    refused(
+        "{{#unless shop.nmae}}x{{/unless}}",
+        "unknown name `shop.nmae`; hint: did you mean `name`?",
+    );
+    refused(
+        "{{#if order}}x{{else if oder}}y{{/if}}",
+        "unknown name `oder`",
+    );
     refused("{{#each items}}{{order}}{{/each}}", "unknown name `order`");
-    refused("{{#each items}}{{#each parts}}{{../nmber}}{{/each}}{{/each}}", "unknown name `../nmber`");
+    refused(
+        "{{#each items}}{{#each parts}}{{../nmber}}{{/each}}{{/each}}",
+        "unknown name `../nmber`",
+    );
     refused("{{pad oder 3}}", "unknown name `oder`");
     refused("{{#if (eq oder \"x\")}}y{{/if}}", "unknown name `oder`");
     refused("{{../order}}", "goes above the letter");
@@ -91,7 +109,10 @@ fn an_unknown_name_is_found_wherever_it_stands() {
 
 #[test]
 fn a_name_must_stand_where_its_shape_fits() {
-    refused("{{items}}", "`items` is a list, expected a text; hint: use `{{#each items}}`");
+    refused(
+        "{{items}}",
+        "`items` is a list, expected a text; hint: use `{{#each items}}`",
+    );
     refused("{{shop}}", "`shop` is a record, expected a text");
     refused("{{#each order}}x{{/each}}", "`each` expects a list");
     refused("{{#with items}}x{{/with}}", "`with` expects a record");
@@ -100,16 +121,28 @@ fn a_name_must_stand_where_its_shape_fits() {
 #[test]
 fn helpers_partials_and_tricks_that_letters_do_not_need_are_refused() {
     refused("{{lookup shop \"name\"}}", "unknown helper `lookup`");
-    refused("{{padd order 3}}", "unknown helper `padd`; hint: did you mean `pad`?");
-    refused("{{> part-itmes.txt}}", "unknown partial `part-itmes.txt`; hint: did you mean `part-items.txt`?");
+    refused(
+        "{{padd order 3}}",
+        "unknown helper `padd`; hint: did you mean `pad`?",
+    );
+    refused(
+        "{{> part-itmes.txt}}",
+        "unknown partial `part-itmes.txt`; hint: did you mean `part-items.txt`?",
+    );
     refused("{{> letter.html}}", "unknown partial `letter.html`");
     refused("{{> part-items.html}}", "not for this sort of letter");
     refused("{{> (order)}}", "unknown partial");
-    refused("{{#*inline \"x\"}}y{{/inline}}", "decorators and inline partials");
+    refused(
+        "{{#*inline \"x\"}}y{{/inline}}",
+        "decorators and inline partials",
+    );
     refused("{{#each items as |item|}}x{{/each}}", "`as |name|`");
     refused("{{#if order}}x", "not a template");
     let problems = with(&[("letter.html.hbs", "<p>{{{purpose}}}")]).unwrap_err();
-    assert!(problems[0].contains("`{{{` puts text into the page as it is"), "{problems:?}");
+    assert!(
+        problems[0].contains("`{{{` puts text into the page as it is"),
+        "{problems:?}"
+    );
 }
 
 #[test]
@@ -119,7 +152,11 @@ fn a_partial_that_leads_back_to_itself_is_refused_directly_or_through_others() {
         ("part-a.txt.hbs", "x {{> part-a.txt}}"),
     ])
     .unwrap_err();
-    assert!(problems[0].starts_with("templates/part-a.txt.hbs:1:3: partial `part-a.txt` leads to itself"), "{problems:?}");
+    assert!(
+        problems[0]
+            .starts_with("templates/part-a.txt.hbs:1:3: partial `part-a.txt` leads to itself"),
+        "{problems:?}"
+    );
     let problems = with(&[
         ("letter.txt.hbs", "{{> part-a.txt}}"),
         ("part-a.txt.hbs", "{{#if order}}{{> part-b.txt}}{{/if}}"),
@@ -127,7 +164,10 @@ fn a_partial_that_leads_back_to_itself_is_refused_directly_or_through_others() {
     ])
     .unwrap_err();
     assert_eq!(problems.len(), 2, "{problems:?}");
-    assert!(problems[0].contains("leads back to `part-a.txt`"), "{problems:?}");
+    assert!(
+        problems[0].contains("leads back to `part-a.txt`"),
+        "{problems:?}"
+    );
 }
 
 #[test]
@@ -135,9 +175,16 @@ fn a_template_has_a_largest_size_and_depth() {
     refused(&"x".repeat(MOST_BYTES + 1), "at most 65536 are taken");
     let deep = format!("{}x{}", "{{#if order}}".repeat(17), "{{/if}}".repeat(17));
     refused(&deep, "more than 16 deep");
-    let far = format!("{}x{}", "{{#if order}}".repeat(3000), "{{/if}}".repeat(3000));
+    let far = format!(
+        "{}x{}",
+        "{{#if order}}".repeat(3000),
+        "{{/if}}".repeat(3000)
+    );
     refused(&far, "more than 16 deep");
-    refused(&format!("{{{{#if {}order", "(not ".repeat(4000)), "more than 16 deep");
+    refused(
+        &format!("{{{{#if {}order", "(not ".repeat(4000)),
+        "more than 16 deep",
+    );
     // Partials within partials multiply: 2 to the 20th parts.
     let names: Vec<String> = (0..21).map(|n| format!("part-{n}.txt.hbs")).collect();
     let texts: Vec<String> = (0..21)
@@ -161,6 +208,8 @@ fn a_file_that_no_letter_uses_is_told() {
     let problems = with(&[("leter.txt.hbs", "x")]).unwrap_err();
     assert_eq!(
         problems,
-        ["templates/leter.txt.hbs:1:1: no letter uses a template `leter.txt.hbs`; hint: did you mean `letter.txt.hbs`?"]
+        [
+            "templates/leter.txt.hbs:1:1: no letter uses a template `leter.txt.hbs`; hint: did you mean `letter.txt.hbs`?"
+        ]
     );
 }

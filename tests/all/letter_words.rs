@@ -15,13 +15,22 @@ use asordered::model::unit::Unit;
 use rust_decimal::Decimal;
 
 pub fn write(case: &Case<'_>, answer: &Answer, draft: &ClaimDraft, kind: LetterKind) -> Letter {
-    let data = letter::data(case, answer, draft, kind, &Beside::default(), day("2026-03-19")).unwrap();
+    let data = letter::data(
+        case,
+        answer,
+        draft,
+        kind,
+        &Beside::default(),
+        day("2026-03-19"),
+    )
+    .unwrap();
     letter::render(kind, &data, &Templates::embedded()).unwrap()
 }
 
 /// The demo's papers of an order, by file.
 pub fn demo(order: &str, receipts: &[&str]) -> Papers {
-    let read = |place: String| std::fs::read_to_string(root().join("demo-orders").join(place)).unwrap();
+    let read =
+        |place: String| std::fs::read_to_string(root().join("demo-orders").join(place)).unwrap();
     let order = intake::order("order.yaml", &read(format!("orders/{order}.yaml"))).unwrap();
     let supplier = read(format!("suppliers/{}.yaml", order.supplier));
     Papers {
@@ -83,7 +92,11 @@ fn one_of(kind: Kind) -> Answer {
             missing: vec![4],
             ..SequenceAnswer::default()
         }),
-        findings: if stray { Vec::new() } else { vec![finding.clone()] },
+        findings: if stray {
+            Vec::new()
+        } else {
+            vec![finding.clone()]
+        },
     };
     Answer {
         order: "PO-1".into(),
@@ -150,7 +163,10 @@ fn every_claimable_kind_is_stated_with_number_unit_and_identifiers() {
                 _ => {}
             }
             for words in wanted {
-                assert!(text.contains(&words), "{kind:?}: `{words}` is not in\n{text}");
+                assert!(
+                    text.contains(&words),
+                    "{kind:?}: `{words}` is not in\n{text}"
+                );
             }
         }
         stated += 1;
@@ -190,14 +206,20 @@ fn a_notice_holds_what_the_law_asks_for_every_kind() {
             wanted.push("Line 1 (RWO-48, White oak):");
         }
         for words in wanted {
-            assert!(text.contains(words), "{kind:?}: `{words}` is not in\n{text}");
+            assert!(
+                text.contains(words),
+                "{kind:?}: `{words}` is not in\n{text}"
+            );
         }
         assert!(
             text.contains("Please") && !fitting(kind, Against::Supplier).is_empty(),
             "{kind:?} asks for something"
         );
         for word in ["look again", "advice", "draft"] {
-            assert!(!text.contains(word), "{kind:?}: `{word}` is no word for the supplier");
+            assert!(
+                !text.contains(word),
+                "{kind:?}: `{word}` is no word for the supplier"
+            );
         }
     }
 }
@@ -241,7 +263,10 @@ fn a_carriers_amount_is_determinable_where_no_price_is_known() {
     let answer = one_of(Kind::Damaged);
     let draft = &claim::draft(&case, &answer, day("2026-03-19"))[0];
     let text = joined(&write(&case, &answer, draft, LetterKind::CarrierClaim).text);
-    assert!(text.contains("claim the invoice value of the goods stated below"), "{text}");
+    assert!(
+        text.contains("claim the invoice value of the goods stated below"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -252,7 +277,10 @@ fn a_line_that_is_only_to_be_looked_at_again_is_no_word_to_the_supplier() {
     let (case, answer) = (papers.case(), papers.answer());
     let drafts = claim::draft(&case, &answer, day("2026-03-19"));
     let text = joined(&write(&case, &answer, &drafts[0], LetterKind::Notice).text);
-    assert!(text.contains("Line 2 (MPL-7)") && !text.contains("Line 1"), "{text}");
+    assert!(
+        text.contains("Line 2 (MPL-7)") && !text.contains("Line 1"),
+        "{text}"
+    );
     assert!(!text.contains("recorded"), "{text}");
 }
 
@@ -264,9 +292,15 @@ fn a_letter_needs_the_shop_and_the_supplier_and_says_so() {
     let answer = one_of(Kind::Short);
     let case = papers.case();
     let draft = &claim::draft(&case, &answer, day("2026-03-19"))[0];
-    let missing =
-        letter::data(&case, &answer, draft, LetterKind::Notice, &Beside::default(), day("2026-03-19"))
-            .unwrap_err();
+    let missing = letter::data(
+        &case,
+        &answer,
+        draft,
+        LetterKind::Notice,
+        &Beside::default(),
+        day("2026-03-19"),
+    )
+    .unwrap_err();
     assert_eq!(
         missing,
         [
@@ -316,7 +350,10 @@ fn the_demos_exchange_is_one_item_worth_the_two_sheets() {
     assert_eq!(summary.value.unwrap().to_string(), "425.00");
     assert_eq!(summary.notify_by, Some(day("2026-03-23")));
     let text = joined(&write(&case, &answer, &drafts[0], LetterKind::Notice).text);
-    for words in ["1. The quantities of lines 1 and 2 look exchanged", "In all: 425.00 USD."] {
+    for words in [
+        "1. The quantities of lines 1 and 2 look exchanged",
+        "In all: 425.00 USD.",
+    ] {
         assert!(text.contains(words), "`{words}` is not in\n{text}");
     }
     assert!(!text.contains("2. Line"), "one linked item");

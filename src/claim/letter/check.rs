@@ -5,9 +5,9 @@
 
 use crate::claim::letter::shape::{Field, LETTER, Shape};
 use crate::claim::letter::templates::Source;
-use crate::model::words::near;
 use crate::model::problem::Problem;
 use crate::model::spot::Spot;
+use crate::model::words::near;
 use handlebars::template::{HelperTemplate, Parameter, Template, TemplateElement};
 use handlebars::{Path, TemplateErrorReason};
 use std::collections::{BTreeMap, BTreeSet};
@@ -21,7 +21,9 @@ const MOST_EACH: usize = 4;
 /// The most parts of a template that are looked at; partials within partials multiply.
 const MOST_STEPS: usize = 20_000;
 /// What a template may call. `pad` fills a text up to a width.
-pub const HELPERS: [&str; 9] = ["if", "unless", "each", "with", "eq", "and", "or", "not", "pad"];
+pub const HELPERS: [&str; 9] = [
+    "if", "unless", "each", "with", "eq", "and", "or", "not", "pad",
+];
 
 /// Returns the problem of a file that is no template of ours.
 pub fn unknown_file<'n>(
@@ -76,8 +78,11 @@ pub fn all(sources: &BTreeMap<String, Source>) -> Vec<Problem> {
         if walk.steps > MOST_STEPS {
             let file = &sources[*name].file;
             problems.push(
-                Problem::new(&spot(file, 1, 1), "too much to render, with all its partials")
-                    .hint("use each partial once or twice, not within one another"),
+                Problem::new(
+                    &spot(file, 1, 1),
+                    "too much to render, with all its partials",
+                )
+                .hint("use each partial once or twice, not within one another"),
             );
         }
     }
@@ -214,7 +219,8 @@ fn partials(template: &Template, out: &mut Vec<(String, usize, usize)>) {
     for (place, element) in template.elements.iter().enumerate() {
         let (line, column) = position(template, place);
         match element {
-            TemplateElement::PartialExpression(partial) | TemplateElement::PartialBlock(partial) => {
+            TemplateElement::PartialExpression(partial)
+            | TemplateElement::PartialBlock(partial) => {
                 if let Some(name) = plain_name(&partial.name) {
                     out.push((name, line, column));
                 }
@@ -333,7 +339,10 @@ impl Walk<'_> {
                         name,
                         at,
                         format!("`{partial}` is not for this sort of letter"),
-                        Some("text letters use `.txt` partials, HTML letters `.html` ones".to_owned()),
+                        Some(
+                            "text letters use `.txt` partials, HTML letters `.html` ones"
+                                .to_owned(),
+                        ),
                     );
                 }
                 self.template(partial, &template, scopes, each);
@@ -369,7 +378,9 @@ impl Walk<'_> {
                         name,
                         at,
                         format!("`{text}` is a record, expected a text"),
-                        Some(format!("use `{{{{#with {text}}}}}` or name one of its fields")),
+                        Some(format!(
+                            "use `{{{{#with {text}}}}}` or name one of its fields"
+                        )),
                     ),
                 }
             }
@@ -378,10 +389,17 @@ impl Walk<'_> {
         self.helper(name, at, helper, scopes);
     }
 
-    fn helper(&mut self, name: &str, at: (usize, usize), helper: &HelperTemplate, scopes: &[Scope]) {
+    fn helper(
+        &mut self,
+        name: &str,
+        at: (usize, usize),
+        helper: &HelperTemplate,
+        scopes: &[Scope],
+    ) {
         let called = plain_name(&helper.name).unwrap_or_default();
         if !HELPERS.contains(&called.as_str()) {
-            let hint = near(&called, HELPERS.into_iter()).map(|near| format!("did you mean `{near}`?"));
+            let hint =
+                near(&called, HELPERS.into_iter()).map(|near| format!("did you mean `{near}`?"));
             self.problem(
                 name,
                 at,
@@ -442,10 +460,16 @@ impl Walk<'_> {
                 };
                 inside = match (called.as_str(), shape) {
                     ("each", Some(Shape::List(items))) => Some(*items),
-                    ("with", Some(shape @ (Shape::Record(_) | Shape::MaybeRecord(_)))) => Some(shape),
+                    ("with", Some(shape @ (Shape::Record(_) | Shape::MaybeRecord(_)))) => {
+                        Some(shape)
+                    }
                     (_, None) => return,
                     (_, Some(_)) => {
-                        let wanted = if called == "each" { "a list" } else { "a record" };
+                        let wanted = if called == "each" {
+                            "a list"
+                        } else {
+                            "a record"
+                        };
                         self.problem(name, at, format!("`{called}` expects {wanted}"), None);
                         return;
                     }
@@ -526,7 +550,10 @@ impl Walk<'_> {
                     let hint = match near(part, names.clone()) {
                         Some(near) => Some(format!("did you mean `{near}`?")),
                         None if fields.is_empty() => None,
-                        None => Some(format!("there are {}", names.collect::<Vec<_>>().join(", "))),
+                        None => Some(format!(
+                            "there are {}",
+                            names.collect::<Vec<_>>().join(", ")
+                        )),
                     };
                     self.problem(name, at, format!("unknown name `{text}`"), hint);
                     return None;

@@ -4,7 +4,10 @@ use serde::Serialize;
 
 /// All that a letter says. Dates and money are written out by the shop's locale.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
-#[allow(missing_docs, reason = "each field is described for authors in `shape`, which a test holds to this")]
+#[allow(
+    missing_docs,
+    reason = "each field is described for authors in `shape`, which a test holds to this"
+)]
 pub struct LetterData {
     pub subject: String,
     pub date: String,

@@ -32,7 +32,10 @@ pub enum Locale {
 impl Locale {
     /// Returns the locale of a shop's setting; one that is not known writes dates so that nobody can misread them.
     pub fn of(setting: Option<&str>) -> Locale {
-        match setting.map(|text| text.trim().to_ascii_lowercase()).as_deref() {
+        match setting
+            .map(|text| text.trim().to_ascii_lowercase())
+            .as_deref()
+        {
             None | Some("en-us" | "en_us" | "en") => Locale::UnitedStates,
             Some("en-gb" | "en_gb" | "en-ie" | "en-au" | "en-nz" | "en-ca" | "en-za") => {
                 Locale::DayFirst

@@ -180,7 +180,10 @@ fn wrap_line(line: &str, out: &mut String) {
     let marker = body
         .split_once(' ')
         .filter(|(first, _)| {
-            *first == "-" || first.strip_suffix('.').is_some_and(|n| n.parse::<u32>().is_ok())
+            *first == "-"
+                || first
+                    .strip_suffix('.')
+                    .is_some_and(|n| n.parse::<u32>().is_ok())
         })
         .map_or(0, |(first, _)| first.len() + 1);
     let hang = " ".repeat((indent + marker).min(WIDTH / 2));

@@ -37,34 +37,102 @@ const fn field(name: &'static str, shape: Shape, about: &'static str) -> Field {
 pub const LETTER: &[Field] = &[
     field("subject", Shape::Text, "the subject, one line"),
     field("date", Shape::Text, "the letter's date"),
-    field("claim", Shape::MaybeText, "the claim's number, once it is recorded"),
+    field(
+        "claim",
+        Shape::MaybeText,
+        "the claim's number, once it is recorded",
+    ),
     field("shop", Shape::Record(PARTY), "who writes"),
     field("to", Shape::Record(PARTY), "who is written to"),
-    field("copy_to", Shape::MaybeText, "who else gets a copy, where damage in transit makes two parties of it"),
+    field(
+        "copy_to",
+        Shape::MaybeText,
+        "who else gets a copy, where damage in transit makes two parties of it",
+    ),
     field("order", Shape::Text, "the order's number"),
     field("order_date", Shape::Text, "the order's date"),
     field("job", Shape::MaybeText, "the job the goods are for"),
-    field("receipts", Shape::List(&Shape::Record(RECEIPT)), "the deliveries claimed about"),
-    field("purpose", Shape::Text, "one sentence: what the letter is for"),
-    field("table", Shape::List(&Shape::Record(ROW)), "ordered, received, difference, a row a line"),
-    field("items", Shape::List(&Shape::Record(ITEM)), "every item of the claim"),
-    field("costs", Shape::List(&Shape::Text), "the shop's own costs with their arithmetic"),
-    field("value", Shape::MaybeText, "what is claimed in money, with its currency; missing where no money is asked or no price is known"),
-    field("unpriced", Shape::List(&Shape::Text), "losses whose value is not known"),
-    field("held", Shape::List(&Shape::Record(HELD)), "goods that are set apart"),
-    field("risk", Shape::Text, "one sentence: how the goods are held and at whose risk"),
-    field("answer_by", Shape::Text, "the day by which an answer is asked"),
-    field("shipment", Shape::MaybeRecord(SHIPMENT), "the shipment, in a letter to a carrier"),
-    field("earlier", Shape::List(&Shape::Record(EARLIER)), "what was written before, oldest first"),
-    field("offer", Shape::MaybeText, "the offer that is accepted, or how the claim was settled"),
-    field("enclosures", Shape::List(&Shape::Record(ENCLOSURE)), "what goes with the letter"),
+    field(
+        "receipts",
+        Shape::List(&Shape::Record(RECEIPT)),
+        "the deliveries claimed about",
+    ),
+    field(
+        "purpose",
+        Shape::Text,
+        "one sentence: what the letter is for",
+    ),
+    field(
+        "table",
+        Shape::List(&Shape::Record(ROW)),
+        "ordered, received, difference, a row a line",
+    ),
+    field(
+        "items",
+        Shape::List(&Shape::Record(ITEM)),
+        "every item of the claim",
+    ),
+    field(
+        "costs",
+        Shape::List(&Shape::Text),
+        "the shop's own costs with their arithmetic",
+    ),
+    field(
+        "value",
+        Shape::MaybeText,
+        "what is claimed in money, with its currency; missing where no money is asked or no price is known",
+    ),
+    field(
+        "unpriced",
+        Shape::List(&Shape::Text),
+        "losses whose value is not known",
+    ),
+    field(
+        "held",
+        Shape::List(&Shape::Record(HELD)),
+        "goods that are set apart",
+    ),
+    field(
+        "risk",
+        Shape::Text,
+        "one sentence: how the goods are held and at whose risk",
+    ),
+    field(
+        "answer_by",
+        Shape::Text,
+        "the day by which an answer is asked",
+    ),
+    field(
+        "shipment",
+        Shape::MaybeRecord(SHIPMENT),
+        "the shipment, in a letter to a carrier",
+    ),
+    field(
+        "earlier",
+        Shape::List(&Shape::Record(EARLIER)),
+        "what was written before, oldest first",
+    ),
+    field(
+        "offer",
+        Shape::MaybeText,
+        "the offer that is accepted, or how the claim was settled",
+    ),
+    field(
+        "enclosures",
+        Shape::List(&Shape::Record(ENCLOSURE)),
+        "what goes with the letter",
+    ),
     field("signs", Shape::MaybeRecord(SIGNS), "who signs"),
 ];
 
 const PARTY: &[Field] = &[
     field("name", Shape::Text, "name"),
     field("contact", Shape::MaybeText, "the person or desk"),
-    field("address", Shape::List(&Shape::Text), "postal address, line by line"),
+    field(
+        "address",
+        Shape::List(&Shape::Text),
+        "postal address, line by line",
+    ),
     field("email", Shape::MaybeText, "e-mail address"),
 ];
 
@@ -74,38 +142,78 @@ const RECEIPT: &[Field] = &[
     field("slip", Shape::MaybeText, "the packing slip's number"),
     field("carrier", Shape::MaybeText, "the carrier's name"),
     field("pro", Shape::MaybeText, "the carrier's shipment number"),
-    field("noted", Shape::MaybeText, "what was noted on the delivery receipt"),
+    field(
+        "noted",
+        Shape::MaybeText,
+        "what was noted on the delivery receipt",
+    ),
 ];
 
 const ROW: &[Field] = &[
     field("line", Shape::Text, "the order line"),
-    field("what", Shape::Text, "the item, by its code where it has one"),
+    field(
+        "what",
+        Shape::Text,
+        "the item, by its code where it has one",
+    ),
     field("ordered", Shape::Text, "amount ordered"),
     field("received", Shape::Text, "amount received"),
-    field("difference", Shape::Text, "`2 short`, `2 over`, `none in number`"),
+    field(
+        "difference",
+        Shape::Text,
+        "`2 short`, `2 over`, `none in number`",
+    ),
 ];
 
 const ITEM: &[Field] = &[
     field("number", Shape::Text, "from 1"),
-    field("cause", Shape::MaybeText, "one sentence: what links the parts"),
-    field("parts", Shape::List(&Shape::Record(PART)), "each loss and its remedy"),
+    field(
+        "cause",
+        Shape::MaybeText,
+        "one sentence: what links the parts",
+    ),
+    field(
+        "parts",
+        Shape::List(&Shape::Record(PART)),
+        "each loss and its remedy",
+    ),
 ];
 
 const PART: &[Field] = &[
     field("place", Shape::Text, "`Line 1`, or `Not ordered`"),
     field("what", Shape::MaybeText, "item and description"),
-    field("findings", Shape::List(&Shape::Record(FINDING)), "every finding"),
+    field(
+        "findings",
+        Shape::List(&Shape::Record(FINDING)),
+        "every finding",
+    ),
     field("ask", Shape::Text, "what is asked, a sentence"),
-    field("choices", Shape::List(&Shape::Text), "what would do as well, a sentence each"),
+    field(
+        "choices",
+        Shape::List(&Shape::Text),
+        "what would do as well, a sentence each",
+    ),
     field("arithmetic", Shape::MaybeText, "how the value comes about"),
-    field("value", Shape::MaybeText, "the value, where it is known and not nothing"),
+    field(
+        "value",
+        Shape::MaybeText,
+        "the value, where it is known and not nothing",
+    ),
 ];
 
 const FINDING: &[Field] = &[
     field("kind", Shape::Text, "the kind's name, such as `short`"),
-    field("text", Shape::Text, "the finding as a sentence with its numbers"),
+    field(
+        "text",
+        Shape::Text,
+        "the finding as a sentence with its numbers",
+    ),
     field("amount", Shape::Text, "how much, with its unit"),
-    field("identifiers", Shape::MaybeText, "leaves, papers, receipts and slips it is about"),
+    field(
+        "identifiers",
+        Shape::MaybeText,
+        "leaves, papers, receipts and slips it is about",
+    ),
 ];
 
 const HELD: &[Field] = &[
@@ -118,8 +226,16 @@ const SHIPMENT: &[Field] = &[
     field("pro", Shape::MaybeText, "its shipment number"),
     field("from", Shape::Text, "the shipper"),
     field("delivered", Shape::Text, "the day of delivery"),
-    field("noted", Shape::MaybeText, "what was noted on the delivery receipt"),
-    field("amount", Shape::Text, "the amount claimed, or how it is determined"),
+    field(
+        "noted",
+        Shape::MaybeText,
+        "what was noted on the delivery receipt",
+    ),
+    field(
+        "amount",
+        Shape::Text,
+        "the amount claimed, or how it is determined",
+    ),
     field("acknowledge_by", Shape::Text, "30 days on"),
     field("settle_by", Shape::Text, "120 days on"),
 ];
@@ -133,7 +249,11 @@ const ENCLOSURE: &[Field] = &[
     field("number", Shape::Text, "from 1"),
     field("name", Shape::Text, "the file's name"),
     field("about", Shape::Text, "what it shows"),
-    field("hash", Shape::MaybeText, "SHA-256 of the file as it is kept, in hexadecimal"),
+    field(
+        "hash",
+        Shape::MaybeText,
+        "SHA-256 of the file as it is kept, in hexadecimal",
+    ),
 ];
 
 const SIGNS: &[Field] = &[
@@ -233,7 +353,11 @@ mod tests {
                 let keys: Vec<&str> = map.keys().map(String::as_str).collect();
                 assert_eq!(names, keys, "{place}");
                 for field in fields {
-                    holds(field.shape, &map[field.name], &format!("{place}.{}", field.name));
+                    holds(
+                        field.shape,
+                        &map[field.name],
+                        &format!("{place}.{}", field.name),
+                    );
                 }
             }
             (shape, value) => panic!("{place}: {value} is no {shape:?}"),

@@ -86,15 +86,21 @@ pub fn choices(part: &Part, line: Option<&LineAnswer>) -> Vec<String> {
     }
     for (remedy, _) in &part.alternatives {
         match remedy {
-            Remedy::NewSet => choices.push(new_set(line, "If they cannot be had from that flitch,")),
+            Remedy::NewSet => {
+                choices.push(new_set(line, "If they cannot be had from that flitch,"))
+            }
             Remedy::Credit if part.remedy == Remedy::Send || part.remedy == Remedy::SendLeaves => {
                 choices.push("If nothing can be sent, please credit it.".to_owned());
             }
             Remedy::Credit if part.remedy == Remedy::Replace => {
-                choices.push("If they cannot be replaced in time, please credit them in full.".to_owned());
+                choices.push(
+                    "If they cannot be replaced in time, please credit them in full.".to_owned(),
+                );
             }
             Remedy::Buy => {
-                choices.push("If you prefer, tell us that we may keep them at the order price.".to_owned());
+                choices.push(
+                    "If you prefer, tell us that we may keep them at the order price.".to_owned(),
+                );
             }
             Remedy::Send
             | Remedy::SendLeaves
@@ -117,9 +123,15 @@ fn new_set(line: Option<&LineAnswer>, start: &str) -> String {
         .and_then(|line| line.sequence.as_ref())
         .map(|sequence| sequence.missing.iter().map(ToString::to_string).collect())
         .unwrap_or_default();
-    let verb = if start.ends_with(',') { " please send" } else { "" };
+    let verb = if start.ends_with(',') {
+        " please send"
+    } else {
+        ""
+    };
     match missing.as_slice() {
-        [] => format!("{start}{verb} a new set from one flitch, against return of the leaves that make no set, at your cost."),
+        [] => format!(
+            "{start}{verb} a new set from one flitch, against return of the leaves that make no set, at your cost."
+        ),
         [one] => format!(
             "{start}{verb} a new set of {one} leaves that follow each other from one flitch, against return of the leaves \
              that make no set, at your cost."
@@ -155,7 +167,11 @@ fn leaves_of_option(line: Option<&LineAnswer>, option: usize) -> Option<String> 
         .iter()
         .filter(|completion| completion.option == option)
         .map(|completion| {
-            let word = if completion.run.leaves.len() == 1 { "leaf" } else { "leaves" };
+            let word = if completion.run.leaves.len() == 1 {
+                "leaf"
+            } else {
+                "leaves"
+            };
             format!(
                 "{word} {} of flitch {}",
                 ranges(&completion.run.leaves),
@@ -205,7 +221,10 @@ fn ranges(names: &[String]) -> String {
     for name in names {
         match name.parse::<u64>() {
             Ok(number) => {
-                if run.last().is_some_and(|last| last.checked_add(1) != Some(number)) {
+                if run
+                    .last()
+                    .is_some_and(|last| last.checked_add(1) != Some(number))
+                {
                     close(&mut run, &mut parts);
                 }
                 run.push(number);
@@ -232,7 +251,11 @@ fn listed(names: &[String]) -> String {
 /// Returns a text with a capital and a full stop.
 pub fn sentence(text: &str) -> String {
     let text = text.trim();
-    let stop = if text.ends_with(['.', '!', '?']) { "" } else { "." };
+    let stop = if text.ends_with(['.', '!', '?']) {
+        ""
+    } else {
+        "."
+    };
     format!("{}{stop}", capital(text))
 }
 
@@ -270,7 +293,10 @@ mod tests {
 
     #[test]
     fn leaves_that_follow_on_are_named_as_a_run() {
-        assert_eq!(ranges(&names("14 15 16 17 21 22 30")), "14 to 17, 21, 22 and 30");
+        assert_eq!(
+            ranges(&names("14 15 16 17 21 22 30")),
+            "14 to 17, 21, 22 and 30"
+        );
         assert_eq!(ranges(&names("23 24")), "23 and 24");
         assert_eq!(ranges(&names("P1 P2 7")), "P1, P2 and 7");
         assert_eq!(
