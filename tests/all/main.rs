@@ -21,6 +21,7 @@ mod letter_templates;
 mod letter_words;
 mod lumber;
 mod mail_reader;
+mod mail_send;
 mod mail_server;
 mod measure;
 mod sequence_complete;
