@@ -55,9 +55,17 @@ impl ShopFolder {
         );
         std::fs::write(place("shop.yaml"), shop + &mail).unwrap();
         std::fs::create_dir_all(place("photos")).unwrap();
-        std::fs::copy(root().join("tests/python/crate.png"), place("photos/crate.png")).unwrap();
+        std::fs::copy(
+            root().join("tests/python/crate.png"),
+            place("photos/crate.png"),
+        )
+        .unwrap();
         let receipt = std::fs::read_to_string(place("receipts/RG-311.yaml")).unwrap();
-        let receipt = receipt.replacen("    grade: A\n", "    grade: A\n    photos: [photos/crate.png]\n", 1);
+        let receipt = receipt.replacen(
+            "    grade: A\n",
+            "    grade: A\n    photos: [photos/crate.png]\n",
+            1,
+        );
         assert!(receipt.contains("photos/crate.png"));
         std::fs::write(place("receipts/RG-311.yaml"), receipt).unwrap();
         for args in [
@@ -66,7 +74,11 @@ impl ShopFolder {
             &["claim", "draft", "PO-2107"],
         ] {
             let output = run(folder.path(), None, args);
-            assert!(output.status.code() < Some(2), "{args:?}: {}", text(&output));
+            assert!(
+                output.status.code() < Some(2),
+                "{args:?}: {}",
+                text(&output)
+            );
         }
         ShopFolder { folder }
     }
@@ -78,7 +90,8 @@ impl ShopFolder {
 
 fn state(folder: &Path) -> String {
     let output = run(folder, None, &["claim", "list", "--all", "--json"]);
-    let json: Value = serde_json::from_slice(&output.stdout).unwrap_or_else(|_| panic!("{}", text(&output)));
+    let json: Value =
+        serde_json::from_slice(&output.stdout).unwrap_or_else(|_| panic!("{}", text(&output)));
     json["claims"][0]["state"].as_str().unwrap().to_owned()
 }
 
@@ -96,7 +109,12 @@ fn a_letter_is_shown_whole_with_its_amount_and_goes_only_after_a_yes() {
             .stderr(Stdio::piped())
             .spawn()
             .unwrap();
-        child.stdin.take().unwrap().write_all(answer.as_bytes()).unwrap();
+        child
+            .stdin
+            .take()
+            .unwrap()
+            .write_all(answer.as_bytes())
+            .unwrap();
         child.wait_with_output().unwrap()
     };
     for answer in ["", "no\n", "yes please\n", "Y E S\n"] {
@@ -108,18 +126,29 @@ fn a_letter_is_shown_whole_with_its_amount_and_goes_only_after_a_yes() {
     let output = say("yes\n");
     assert_eq!(output.status.code(), Some(0), "{}", text(&output));
     let shown = text(&output);
-    let letter = std::fs::read_to_string(shop.path().join(format!("claims/{CLAIM}/letter.txt"))).unwrap();
+    let letter =
+        std::fs::read_to_string(shop.path().join(format!("claims/{CLAIM}/letter.txt"))).unwrap();
     for line in letter.lines().filter(|line| !line.is_empty()) {
         assert!(shown.contains(line), "`{line}` is not shown");
     }
-    for words in ["claims@quillfeather.example", "amount    425.00 USD", "enclosed  1-crate.jpg"] {
+    for words in [
+        "claims@quillfeather.example",
+        "amount    425.00 USD",
+        "enclosed  1-crate.jpg",
+    ] {
         assert!(shown.contains(words), "`{words}` is not shown");
     }
-    assert!(!shown.contains("correct horse"), "a password is never shown");
+    assert!(
+        !shown.contains("correct horse"),
+        "a password is never shown"
+    );
     assert_eq!(state(shop.path()), "sent");
     assert_eq!(taken(server.folder.path()).len(), 1);
     // A sent claim is not sent again.
-    for args in [&["claim", "send", CLAIM, "--yes"][..], &["claim", "send", CLAIM, "--yes", "--again"]] {
+    for args in [
+        &["claim", "send", CLAIM, "--yes"][..],
+        &["claim", "send", CLAIM, "--yes", "--again"],
+    ] {
         let output = run(shop.path(), Some(&server), args);
         assert_eq!(output.status.code(), Some(2));
     }
@@ -127,7 +156,10 @@ fn a_letter_is_shown_whole_with_its_amount_and_goes_only_after_a_yes() {
     // Nothing of the password is kept anywhere in the shop's folder.
     for entry in ["asordered.db", "shop.yaml"] {
         let bytes = std::fs::read(shop.path().join(entry)).unwrap();
-        assert!(!bytes.windows(13).any(|window| window == b"correct horse"), "{entry}");
+        assert!(
+            !bytes.windows(13).any(|window| window == b"correct horse"),
+            "{entry}"
+        );
     }
 }
 
@@ -138,7 +170,11 @@ fn the_message_that_arrives_holds_the_letter_and_the_evidence() {
     }
     let server = start("fine", 0);
     let shop = ShopFolder::new(server.starttls);
-    let output = run(shop.path(), Some(&server), &["claim", "send", CLAIM, "--yes"]);
+    let output = run(
+        shop.path(),
+        Some(&server),
+        &["claim", "send", CLAIM, "--yes"],
+    );
     assert_eq!(output.status.code(), Some(0), "{}", text(&output));
     let reader = Command::new("python3")
         .arg(root().join("tests/python/read_mail.py"))
@@ -154,12 +190,21 @@ fn the_message_that_arrives_holds_the_letter_and_the_evidence() {
     let evidence = std::fs::read_to_string(claim.join("evidence.txt")).unwrap();
     let attached = &got["attached"][0];
     assert_eq!(attached["name"], "1-crate.jpg");
-    assert!(evidence.contains(attached["sha256"].as_str().unwrap()), "{evidence}");
+    assert!(
+        evidence.contains(attached["sha256"].as_str().unwrap()),
+        "{evidence}"
+    );
     // sha256sum tests/python/crate.png is what the letter and the list name.
-    let sum = Command::new("sha256sum").arg(root().join("tests/python/crate.png")).output().unwrap();
+    let sum = Command::new("sha256sum")
+        .arg(root().join("tests/python/crate.png"))
+        .output()
+        .unwrap();
     let kept = text(&sum).split(' ').next().unwrap().to_owned();
     assert!(evidence.contains(&kept));
-    assert!(got["html"].as_str().unwrap().contains(&kept), "the letter names the hash of the original");
+    assert!(
+        got["html"].as_str().unwrap().contains(&kept),
+        "the letter names the hash of the original"
+    );
     // The draft beside it is the same letter, marked as not sent.
     let draft = std::fs::read_to_string(claim.join("letter.eml")).unwrap();
     assert!(draft.contains("X-Unsent: 1\r\n"));
@@ -175,12 +220,28 @@ fn evidence_that_was_changed_or_left_the_folder_is_refused() {
     let shop = ShopFolder::new(server.starttls);
     let photo = shop.path().join("photos/crate.png");
     std::fs::write(&photo, b"another picture").unwrap();
-    let output = run(shop.path(), Some(&server), &["claim", "send", CLAIM, "--yes"]);
-    assert!(text(&output).contains("its hash differs"), "{}", text(&output));
+    let output = run(
+        shop.path(),
+        Some(&server),
+        &["claim", "send", CLAIM, "--yes"],
+    );
+    assert!(
+        text(&output).contains("its hash differs"),
+        "{}",
+        text(&output)
+    );
     std::fs::remove_file(&photo).unwrap();
     std::os::unix::fs::symlink("/etc/hostname", &photo).unwrap();
-    let output = run(shop.path(), Some(&server), &["claim", "send", CLAIM, "--yes"]);
-    assert!(text(&output).contains("is not in the shop's folder"), "{}", text(&output));
+    let output = run(
+        shop.path(),
+        Some(&server),
+        &["claim", "send", CLAIM, "--yes"],
+    );
+    assert!(
+        text(&output).contains("is not in the shop's folder"),
+        "{}",
+        text(&output)
+    );
     assert_eq!(taken(server.folder.path()).len(), 0);
     assert_eq!(state(shop.path()), "drafted");
 }
@@ -197,7 +258,11 @@ fn a_letter_may_be_written_to_a_folder_instead() {
     let eml = std::fs::read_to_string(shop.path().join("out/letter.eml")).unwrap();
     assert!(eml.contains("X-Unsent: 1\r\n"));
     assert_eq!(state(shop.path()), "sent");
-    assert_eq!(run(shop.path(), None, &args).status.code(), Some(2), "once only");
+    assert_eq!(
+        run(shop.path(), None, &args).status.code(),
+        Some(2),
+        "once only"
+    );
 }
 
 #[test]
@@ -207,24 +272,43 @@ fn reminders_go_the_same_way_and_name_what_went_before() {
     }
     let server = start("fine", 0);
     let shop = ShopFolder::new(server.starttls);
-    let refused = run(shop.path(), Some(&server), &["claim", "remind", CLAIM, "--yes"]);
+    let refused = run(
+        shop.path(),
+        Some(&server),
+        &["claim", "remind", CLAIM, "--yes"],
+    );
     assert_eq!(refused.status.code(), Some(2), "nothing went yet");
     for args in [
         &["claim", "send", CLAIM, "--yes"][..],
         &["claim", "remind", CLAIM, "--yes"],
         &["claim", "remind", CLAIM, "--final", "--yes"],
-        &["claim", "accept", CLAIM, "--offer", "two leaves by April 2", "--yes"],
+        &[
+            "claim",
+            "accept",
+            CLAIM,
+            "--offer",
+            "two leaves by April 2",
+            "--yes",
+        ],
     ] {
         let output = run(shop.path(), Some(&server), args);
         assert_eq!(output.status.code(), Some(0), "{args:?}: {}", text(&output));
     }
     let went = taken(server.folder.path());
     assert_eq!(went.len(), 4);
-    for (id, kind) in went.iter().zip(["notice", "reminder", "final-reminder", "acceptance"]) {
+    for (id, kind) in went
+        .iter()
+        .zip(["notice", "reminder", "final-reminder", "acceptance"])
+    {
         assert!(id.contains(&format!("-{kind}.")), "{id}");
     }
     let last = std::fs::read_to_string(server.folder.path().join("3.eml")).unwrap();
-    for words in ["March 19, 2026  our notice", "our reminder", "Final reminder", "425.00"] {
+    for words in [
+        "March 19, 2026  our notice",
+        "our reminder",
+        "Final reminder",
+        "425.00",
+    ] {
         assert!(last.contains(words), "`{words}` is not in {last}");
     }
     assert_eq!(state(shop.path()), "sent");
@@ -260,11 +344,15 @@ fn no_letter_is_lost_or_doubled_whatever_fails() {
         let before = taken(bad.folder.path()).len();
         // Two tries at most without being told: the second is refused unless the first surely did not go.
         for attempt in 0..2 {
-            let mut child = command(folder.path(), Some(&bad), &["claim", "send", CLAIM, "--yes"])
-                .stdout(Stdio::null())
-                .stderr(Stdio::null())
-                .spawn()
-                .unwrap();
+            let mut child = command(
+                folder.path(),
+                Some(&bad),
+                &["claim", "send", CLAIM, "--yes"],
+            )
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
             if dice.below(3) == 0 {
                 std::thread::sleep(Duration::from_millis(dice.below(120)));
                 child.kill().unwrap();
@@ -297,21 +385,42 @@ fn no_letter_is_lost_or_doubled_whatever_fails() {
                     let yaml = yaml.replace(&bad.starttls.to_string(), &good.starttls.to_string());
                     std::fs::write(&shop_file, yaml).unwrap();
                     let had = taken(good.folder.path()).len();
-                    let refused = run(folder.path(), Some(&good), &["claim", "send", CLAIM, "--yes"]);
-                    assert!(text(&refused).contains("may have gone on"), "{}", text(&refused));
-                    let again = run(folder.path(), Some(&good), &["claim", "send", CLAIM, "--yes", "--again"]);
+                    let refused = run(
+                        folder.path(),
+                        Some(&good),
+                        &["claim", "send", CLAIM, "--yes"],
+                    );
+                    assert!(
+                        text(&refused).contains("may have gone on"),
+                        "{}",
+                        text(&refused)
+                    );
+                    let again = run(
+                        folder.path(),
+                        Some(&good),
+                        &["claim", "send", CLAIM, "--yes", "--again"],
+                    );
                     assert_eq!(again.status.code(), Some(0), "{}", text(&again));
                     let ids = taken(good.folder.path());
                     assert_eq!(ids.len(), had + 1);
-                    assert!(text(&first).contains(&ids[had]), "the same Message-ID: {}", ids[had]);
+                    assert!(
+                        text(&first).contains(&ids[had]),
+                        "the same Message-ID: {}",
+                        ids[had]
+                    );
                     assert_eq!(state(folder.path()), "sent");
                 }
             }
             _ => not += 1,
         }
     }
-    println!("{rounds} rounds: {killed} kills, {sent} sent, {open} may have gone, {not} not sent yet");
-    assert!(sent > 0 && open > 0, "the faults were too tame to show anything");
+    println!(
+        "{rounds} rounds: {killed} kills, {sent} sent, {open} may have gone, {not} not sent yet"
+    );
+    assert!(
+        sent > 0 && open > 0,
+        "the faults were too tame to show anything"
+    );
 }
 
 #[test]
@@ -327,11 +436,15 @@ fn of_two_programs_that_send_at_once_one_sends() {
         let before = taken(server.folder.path()).len();
         let children: Vec<_> = (0..4)
             .map(|_| {
-                command(folder.path(), Some(&server), &["claim", "send", CLAIM, "--yes"])
-                    .stdout(Stdio::null())
-                    .stderr(Stdio::null())
-                    .spawn()
-                    .unwrap()
+                command(
+                    folder.path(),
+                    Some(&server),
+                    &["claim", "send", CLAIM, "--yes"],
+                )
+                .stdout(Stdio::null())
+                .stderr(Stdio::null())
+                .spawn()
+                .unwrap()
             })
             .collect();
         let fine = children
