@@ -1,12 +1,23 @@
 //! The command line: one file a command. Decides nothing about goods, claims or suppliers.
 
+pub mod backup;
 pub mod check;
+pub mod claim;
 pub mod completions;
 pub mod demo;
+pub mod due;
 pub mod failure;
+pub mod history;
+pub mod invoice;
+pub mod order;
 pub mod paper;
+pub mod receive;
 pub mod schema;
 pub mod sets;
+pub mod shop;
+pub mod story;
+pub mod tag;
+pub mod verify;
 pub mod world;
 
 use crate::cli::failure::Failure;

@@ -6,6 +6,7 @@ use crate::book::journal::{self, Entry};
 use crate::book::{Book, stamp};
 use crate::claim::asked::{self, AskedPart};
 use crate::claim::cycle::{self, NotNow, State, Step};
+use crate::claim::letter::LetterKind;
 use crate::claim::remedy::Against;
 use crate::claim::replacement::Came;
 use crate::claim::standing::ClaimNow;
@@ -33,15 +34,15 @@ pub struct NewClaim {
     pub answer: String,
     /// What is asked for, as JSON (`claim/asked`).
     pub asked: String,
-    /// The first notice.
-    pub letter: NewLetter,
 }
 
 /// A letter to keep.
 #[derive(Debug, Clone)]
 pub struct NewLetter {
-    /// Which letter: `first-notice`, `reminder`.
+    /// Which letter (`claim/letter`): `notice`, `carrier-claim`, `reminder`.
     pub kind: String,
+    /// Its subject.
+    pub subject: String,
     /// Its text.
     pub text: String,
     /// Its page, where there is one.
@@ -57,6 +58,8 @@ pub struct Letter {
     pub id: i64,
     /// Which letter.
     pub kind: String,
+    /// Its subject.
+    pub subject: String,
     /// Its text.
     pub text: String,
     /// Its page, where there is one.
@@ -194,14 +197,16 @@ const CLAIM: &str = "SELECT c.id, c.number, o.number, s.code, c.party, c.state, 
      JOIN orders o ON o.id = c.order_id JOIN suppliers s ON s.id = c.supplier_id";
 
 impl Book {
-    /// Keeps the claims of an order, drafted together: all or none. Returns their numbers.
+    /// Keeps the claims of an order, drafted together: all or none. Returns their numbers. `letter` writes the first
+    /// notice of the claim at a place, once its number is known.
     ///
     /// # Errors
-    /// The book does not have the order or a receipt; the disk refuses.
+    /// The book does not have the order or a receipt; a letter cannot be written; the disk refuses.
     pub fn draft_claims(
         &mut self,
         order: &str,
         claims: &[NewClaim],
+        letter: &dyn Fn(usize, &str) -> Result<NewLetter, BookError>,
         today: NaiveDate,
         now: DateTime<Utc>,
     ) -> Result<Vec<String>, BookError> {
@@ -210,7 +215,7 @@ impl Book {
         let row = crate::book::papers::order_row(&work, order)?
             .ok_or_else(|| crate::book::papers::no_order(&work, order))?;
         let mut numbers = Vec::with_capacity(claims.len());
-        for claim in claims {
+        for (place, claim) in claims.iter().enumerate() {
             let so_far: i64 = work.query_row(
                 "SELECT count(*) FROM claims WHERE order_id = ?1",
                 [row.id],
@@ -245,7 +250,7 @@ impl Book {
                     params![id, receipt],
                 )?;
             }
-            write_letter(&work, id, &claim.letter, &stamp)?;
+            write_letter(&work, id, &letter(place, &number)?, &stamp)?;
             note(&work, &stamp, "claim drafted", &number, row.id, id, "")?;
             numbers.push(number);
         }
@@ -329,12 +334,16 @@ impl Book {
             .collect()
     }
 
-    /// Returns the newest letter of a kind (`first-notice` where none is named).
+    /// Returns the newest wording of a letter; of the first notice where no kind is named.
     ///
     /// # Errors
     /// The claim has no such letter.
     pub fn letter(&self, claim: &Claim, kind: Option<&str>) -> Result<Letter, BookError> {
-        let kind = kind.unwrap_or("first-notice");
+        let kind = kind.unwrap_or(if claim.party == Against::Carrier.name() {
+            LetterKind::CarrierClaim.name()
+        } else {
+            LetterKind::Notice.name()
+        });
         self.letters(claim)?
             .into_iter()
             .rfind(|letter| letter.kind == kind)
@@ -349,16 +358,17 @@ impl Book {
     /// The book does not answer.
     pub fn letters(&self, claim: &Claim) -> Result<Vec<Letter>, BookError> {
         let mut statement = self.connection.prepare_cached(
-            "SELECT id, kind, text, html, edited, recorded FROM letters WHERE claim_id = ?1 ORDER BY id",
+            "SELECT id, kind, subject, text, html, edited, recorded FROM letters WHERE claim_id = ?1 ORDER BY id",
         )?;
         let rows = statement.query_map([claim.id], |row| {
             Ok(Letter {
                 id: row.get(0)?,
                 kind: row.get(1)?,
-                text: row.get(2)?,
-                html: row.get(3)?,
-                edited: row.get(4)?,
-                recorded: row.get(5)?,
+                subject: row.get(2)?,
+                text: row.get(3)?,
+                html: row.get(4)?,
+                edited: row.get(5)?,
+                recorded: row.get(6)?,
             })
         })?;
         Ok(rows.collect::<Result<_, _>>()?)
@@ -629,11 +639,12 @@ fn write_letter(
     stamp: &str,
 ) -> Result<i64, BookError> {
     work.execute(
-        "INSERT INTO letters (claim_id, kind, text, html, sha256, edited, recorded) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        "INSERT INTO letters (claim_id, kind, subject, text, html, sha256, edited, recorded) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
         params![
             claim,
             letter.kind,
+            letter.subject,
             letter.text,
             letter.html,
             sha256(letter.text.as_bytes()),

@@ -1,8 +1,10 @@
 //! The shop's folder and its book, as commands need them. Shows nothing.
 
 use crate::book::Book;
+use crate::book::claims::Letter;
 use crate::book::document::{Document, sha256};
 use crate::book::record::{Evidence, Terms};
+use crate::claim::letter::Templates;
 use crate::cli::failure::Failure;
 use crate::cli::paper::Papers;
 use crate::cli::world::World;
@@ -161,3 +163,40 @@ fn photos(receipt: &Receipt) -> impl Iterator<Item = (&String, &Spot)> {
         )
     })
 }
+
+/// Returns the folder of a claim's papers.
+pub fn claim_folder(world: &World, claim: &str) -> PathBuf {
+    world.shop_folder().join("claims").join(claim)
+}
+
+/// Writes a letter of the book into its claim's folder, for reading and editing.
+///
+/// # Errors
+/// The disk refuses.
+pub fn write_letter(world: &World, claim: &str, letter: &Letter) -> Result<(), Failure> {
+    let folder = claim_folder(world, claim);
+    files::make_folder(&folder)?;
+    files::write(&folder.join("letter.txt"), letter.text.as_bytes())?;
+    if let Some(html) = &letter.html {
+        files::write(&folder.join("letter.html"), html.as_bytes())?;
+    }
+    Ok(())
+}
+
+/// Returns the letter templates, the shop's own in the place of the built-in ones.
+///
+/// # Errors
+/// Problems of the shop's own templates.
+pub fn templates(world: &World) -> Result<Templates, Failure> {
+    let mut own = Vec::new();
+    for path in files::list(&world.shop_folder().join("templates"))? {
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
+        if let Some(name) = name.filter(|name| name.ends_with(".hbs") && !OTHERS.contains(&name.as_str())) {
+            own.push((name, path.display().to_string(), files::read_text(&path)?));
+        }
+    }
+    Ok(Templates::with(&own)?)
+}
+
+/// Templates of a shop that are no letters.
+const OTHERS: &[&str] = &["tag.html.hbs", "answer.html.hbs"];

@@ -20,6 +20,8 @@ mod hostile;
 mod letter_templates;
 mod letter_words;
 mod lumber;
+mod mail_reader;
+mod mail_server;
 mod measure;
 mod sequence_complete;
 mod sequence_dice;

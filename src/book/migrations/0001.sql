@@ -216,6 +216,7 @@ CREATE TABLE letters (
   id       INTEGER PRIMARY KEY,
   claim_id INTEGER NOT NULL REFERENCES claims (id),
   kind     TEXT NOT NULL,
+  subject  TEXT NOT NULL,
   text     TEXT NOT NULL,
   html     TEXT,
   sha256   TEXT NOT NULL CHECK (length(sha256) = 64),
