@@ -172,7 +172,9 @@ impl Sheet {
             self.say(if due == tax {
                 format!("{number} tax: pay {tax}")
             } else {
-                format!("{number} tax: pay {due} of {tax}, {goods_paid} of {goods_billed} being paid")
+                format!(
+                    "{number} tax: pay {due} of {tax}, {goods_paid} of {goods_billed} being paid"
+                )
             });
         }
         if let Some(total) = &invoice.total

@@ -137,7 +137,11 @@ fn recorded(lot: &PairedLot<'_>, name: &str) -> Option<String> {
         .iter()
         .find(|(known, _)| known.eq_ignore_ascii_case(name))
         .map(|(_, value)| value.clone());
-    let tallied = lot.line.tally.as_ref().filter(|_| name.eq_ignore_ascii_case("thickness"));
+    let tallied = lot
+        .line
+        .tally
+        .as_ref()
+        .filter(|_| name.eq_ignore_ascii_case("thickness"));
     written.or_else(|| tallied.map(|tally| format!("{}/4", tally.quarters)))
 }
 

@@ -122,7 +122,8 @@ fn sentence(
     finding.receipts = pair.receipts_of(touches);
     if judged == Judged::Higher {
         finding.advice = Some(
-            "may be used at the order price if it still matches the rest; the owner says so".to_owned(),
+            "may be used at the order price if it still matches the rest; the owner says so"
+                .to_owned(),
         );
     }
     finding

@@ -241,7 +241,11 @@ fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine) -> Stray {
     let quantity = match (&line.quantity, &line.tally) {
         (Some(quantity), _) => quantity.value,
         (None, Some(tally)) => {
-            let boards: u64 = tally.boards.iter().map(|board| u64::from(board.count)).sum();
+            let boards: u64 = tally
+                .boards
+                .iter()
+                .map(|board| u64::from(board.count))
+                .sum();
             Quantity::new(Decimal::from(boards), Unit::Board)
         }
         (None, None) => Quantity::new(Decimal::from(line.leaves.len()), Unit::Leaf),

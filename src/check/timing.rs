@@ -62,7 +62,8 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
         .compared(promised.to_string(), receipt.date.to_string());
         finding.receipts = vec![receipt.number.value.clone()];
         if kind == Kind::Early {
-            finding.advice = Some("take it or refuse it; an early invoice need not be paid early".to_owned());
+            finding.advice =
+                Some("take it or refuse it; an early invoice need not be paid early".to_owned());
         }
         found.push(Found::whole(finding));
     }

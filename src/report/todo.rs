@@ -119,7 +119,11 @@ pub fn sentence(answer: &Answer, line: &LineAnswer, finding: &Finding) -> String
 /// Returns what to do with the goods of a line until it is settled, each advice once.
 pub fn advice(line: &LineAnswer) -> Vec<&str> {
     let mut advice: Vec<&str> = Vec::new();
-    for words in line.findings.iter().filter_map(|finding| finding.advice.as_deref()) {
+    for words in line
+        .findings
+        .iter()
+        .filter_map(|finding| finding.advice.as_deref())
+    {
         if !advice.contains(&words) {
             advice.push(words);
         }

@@ -21,5 +21,6 @@ mod sequence_complete;
 mod sequence_dice;
 mod sequence_sets;
 mod sequence_window;
+mod situations;
 mod trade;
 mod units;

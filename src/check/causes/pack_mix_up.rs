@@ -27,10 +27,15 @@ pub fn look(_case: &Case<'_>, paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<
         };
         let ordered = pair.line.quantity;
         let pack = pair.line.pack.or(lot.line.pack);
-        if !differs || !(bare_number(ordered, came) || pack.is_some_and(|pack| counted_as_the_other(ordered, came, pack))) {
+        if !differs
+            || !(bare_number(ordered, came)
+                || pack.is_some_and(|pack| counted_as_the_other(ordered, came, pack)))
+        {
             continue;
         }
-        let holds = pack.map(|pack| format!(" (one holds {pack})")).unwrap_or_default();
+        let holds = pack
+            .map(|pack| format!(" (one holds {pack})"))
+            .unwrap_or_default();
         causes.push(Cause {
             kind: CauseKind::PackMixUp,
             lines: vec![answer.line.clone()],

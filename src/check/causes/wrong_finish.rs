@@ -26,7 +26,8 @@ pub fn look(case: &Case<'_>, _paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<
                 .filter(|(other, (_, wants))| *other != place && asks_for(wants, finding))
                 .map(|(_, pair)| pair)
                 .filter(|(answer, wants)| {
-                    differing(answer).any(|twin| asks_for(ordered, twin)) || alike(case, ordered, wants)
+                    differing(answer).any(|twin| asks_for(ordered, twin))
+                        || alike(case, ordered, wants)
                 })
                 .min_by_key(|(_, wants)| place_of(&wants.line));
             let Some((answer, wants)) = other else {
@@ -71,7 +72,8 @@ fn differing(line: &LineAnswer) -> impl Iterator<Item = &Finding> {
 
 fn asks_for(ordered: &OrderLine, finding: &Finding) -> bool {
     let is = |text: &Option<String>, other: &str| {
-        text.as_ref().is_some_and(|text| text.eq_ignore_ascii_case(other))
+        text.as_ref()
+            .is_some_and(|text| text.eq_ignore_ascii_case(other))
     };
     ordered
         .finish
