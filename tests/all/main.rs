@@ -27,6 +27,7 @@ mod sequence_complete;
 mod sequence_dice;
 mod sequence_sets;
 mod sequence_window;
+mod situations;
 mod smoke;
 mod statistics;
 mod trade;
