@@ -10,6 +10,7 @@ use std::time::Instant;
 
 use asordered::check::sequence::leaves::{Flitch, Leaf};
 use asordered::check::sequence::sets::{Wanted, cut};
+use asordered::check::sequence::unmarked::{Drift, FiguredLeaf, order};
 use asordered::model::length::Length;
 use asordered::model::rect::Rect;
 
@@ -120,6 +121,73 @@ fn sets() {
     }
 }
 
+/// A simulated flitch: two inclined features run through, and knots are each in one unbroken run of leaves. A feature at
+/// an angle t moves 0.605 mm / tan t from leaf to leaf. `noise` is the most a reading is off, in parts of the step.
+fn flitch(dice: &mut Dice, count: i64, noise: f64) -> Vec<FiguredLeaf> {
+    let mut leaves = vec![FiguredLeaf::default(); usize::try_from(count).unwrap()];
+    for landmark in 0..2 + count.max(8) / 2 {
+        let step = 605_000.0 / (dice.roll(50, 300) as f64 / 10.0).to_radians().tan();
+        let step = if dice.roll(0, 1) == 0 { step } else { -step };
+        let base = dice.roll(300, 2_000) as f64 * 1e6;
+        let first = if landmark < 2 {
+            0
+        } else {
+            dice.roll(-2, count - 4)
+        };
+        let last = if landmark < 2 {
+            count
+        } else {
+            first + dice.roll(4, 30)
+        };
+        for (place, leaf) in (0..count).zip(&mut leaves) {
+            let off = dice.roll(-1_000, 1_000) as f64 / 1_000.0 * noise * step;
+            let at = Length::from_nm((base + step * place as f64 + off).round() as i64);
+            leaf.figure.insert(
+                format!("{landmark}"),
+                (first..=last).contains(&place).then_some(at),
+            );
+        }
+    }
+    leaves
+}
+
+fn unmarked() {
+    println!();
+    for count in [12, 16, 40, 200] {
+        for noise in [0.1, 0.33, 0.66, 1.0, 2.0, 4.0] {
+            let mut dice = Dice(99);
+            let rounds = if count > 100 { 5 } else { 20 };
+            let (mut recovered, mut took, mut confidence) = (0.0, 0.0_f64, [0; 3]);
+            for _ in 0..rounds {
+                let leaves = flitch(&mut dice, count, noise);
+                let mut places: Vec<usize> = (0..leaves.len()).collect();
+                for at in (1..places.len()).rev() {
+                    places.swap(
+                        at,
+                        usize::try_from(dice.roll(0, i64::try_from(at).unwrap())).unwrap(),
+                    );
+                }
+                let mixed: Vec<FiguredLeaf> =
+                    places.iter().map(|place| leaves[*place].clone()).collect();
+                let start = Instant::now();
+                let found = order(&mixed, Drift::default());
+                took = took.max(start.elapsed().as_secs_f64() * 1e3);
+                let next = found
+                    .order
+                    .windows(2)
+                    .filter(|pair| places[pair[0]].abs_diff(places[pair[1]]) == 1);
+                recovered += next.count() as f64 / (places.len() - 1) as f64 / f64::from(rounds);
+                confidence[found.confidence as usize] += 1;
+            }
+            println!(
+                "{count:>3} unmarked leaves, noise {noise:>4} of a step: {:>5.1} % of neighbours recovered, at most {took:>7.1} ms, clear/likely/weak {confidence:?}",
+                recovered * 100.0
+            );
+        }
+    }
+}
+
 fn main() {
     sets();
+    unmarked();
 }
