@@ -97,15 +97,17 @@ fn prepared(
         Security::StartTls => None,
     };
     let target = (server.server.as_str(), server.port);
-    let mut connection = SmtpConnection::connect(target, Some(way.patience), &hello, implicit, None)
-        .map_err(|error| {
-            format!(
-                "cannot reach `{}` at port {}: {}",
-                server.server,
-                server.port,
-                said(&error)
-            )
-        })?;
+    let mut connection =
+        SmtpConnection::connect(target, Some(way.patience), &hello, implicit, None).map_err(
+            |error| {
+                format!(
+                    "cannot reach `{}` at port {}: {}",
+                    server.server,
+                    server.port,
+                    said(&error)
+                )
+            },
+        )?;
     if server.security == Security::StartTls {
         if !connection.can_starttls() {
             connection.abort();
@@ -139,20 +141,34 @@ fn prepared(
             .supports_feature(Extension::EightBitMime)
         {
             connection.abort();
-            return Err("the server takes ASCII only, and the message has other characters".to_owned());
+            return Err(
+                "the server takes ASCII only, and the message has other characters".to_owned(),
+            );
         }
         options.push(MailParameter::Body(MailBodyParameter::EightBitMime));
     }
     if let Err(error) = connection.command(MailFrom::new(Some(sender), options)) {
-        return Err(refused(&mut connection, &format!("the sender `{from}` was refused"), &error));
+        return Err(refused(
+            &mut connection,
+            &format!("the sender `{from}` was refused"),
+            &error,
+        ));
     }
     for (recipient, text) in recipients.into_iter().zip(to) {
         if let Err(error) = connection.command(Rcpt::new(recipient, Vec::new())) {
-            return Err(refused(&mut connection, &format!("the recipient `{text}` was refused"), &error));
+            return Err(refused(
+                &mut connection,
+                &format!("the recipient `{text}` was refused"),
+                &error,
+            ));
         }
     }
     if let Err(error) = connection.command(Data) {
-        return Err(refused(&mut connection, "the server refused the message", &error));
+        return Err(refused(
+            &mut connection,
+            "the server refused the message",
+            &error,
+        ));
     }
     Ok(connection)
 }

@@ -2,9 +2,11 @@
 
 pub mod chart;
 pub mod flitch;
+pub mod ics;
 pub mod ink;
 pub mod json;
 pub mod page;
 pub mod sets;
+pub mod tag;
 pub mod terminal;
 pub mod todo;

@@ -3,9 +3,7 @@
 
 use crate::claim::letter::clean;
 use chrono::{DateTime, Utc};
-use lettre::message::header::{
-    ContentTransferEncoding, ContentType, HeaderName, HeaderValue,
-};
+use lettre::message::header::{ContentTransferEncoding, ContentType, HeaderName, HeaderValue};
 use lettre::message::{Attachment, Body, Mailbox, MultiPart, SinglePart};
 use lettre::{Address, Message};
 use sha2::{Digest, Sha256};
@@ -188,7 +186,13 @@ fn hex(bytes: &[u8]) -> String {
 fn slug(text: &str) -> String {
     let slug: String = text
         .chars()
-        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' })
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                '-'
+            }
+        })
         .take(40)
         .collect();
     slug.trim_matches('-').to_owned()
@@ -199,7 +203,13 @@ pub fn file_name(name: &str) -> String {
     let last = name.rsplit(['/', '\\']).next().unwrap_or_default();
     let name: String = clean::line(last)
         .chars()
-        .map(|c| if matches!(c, '"' | ';' | '<' | '>' | ':' | '|' | '?' | '*') { '_' } else { c })
+        .map(|c| {
+            if matches!(c, '"' | ';' | '<' | '>' | ':' | '|' | '?' | '*') {
+                '_'
+            } else {
+                c
+            }
+        })
         .collect();
     let name = name.trim_start_matches('.').trim();
     let count = name.chars().count();
@@ -213,7 +223,11 @@ pub fn file_name(name: &str) -> String {
 }
 
 fn content_type(name: &str) -> ContentType {
-    let extension = name.rsplit('.').next().unwrap_or_default().to_ascii_lowercase();
+    let extension = name
+        .rsplit('.')
+        .next()
+        .unwrap_or_default()
+        .to_ascii_lowercase();
     let text = match extension.as_str() {
         "jpg" | "jpeg" => "image/jpeg",
         "png" => "image/png",
@@ -263,7 +277,10 @@ mod tests {
         assert_eq!(first, message(&draft(), true, None).unwrap());
         let mut other = draft();
         other.text.push('x');
-        assert_ne!(first.message_id, message(&other, true, None).unwrap().message_id);
+        assert_ne!(
+            first.message_id,
+            message(&other, true, None).unwrap().message_id
+        );
         assert!(is_message_id(&first.message_id), "{}", first.message_id);
         let text = String::from_utf8(first.bytes).unwrap();
         assert!(text.contains("X-Unsent: 1\r\n"));
@@ -279,8 +296,19 @@ mod tests {
         evil.to_name = Some("A\" <b@x.example>,\r\nBcc: all@x.example".into());
         evil.attached[0].name = "a\r\nBcc: all@x.example\r\n\r\n.jpg".into();
         let text = String::from_utf8(message(&evil, false, None).unwrap().bytes).unwrap();
-        assert!(!text.lines().any(|line| line.to_lowercase().starts_with("bcc")), "{text}");
-        for address in ["a@b.example\r\nBcc: c@d.example", "a b@c.example", "none", "", "a@b.example,c@d.example"] {
+        assert!(
+            !text
+                .lines()
+                .any(|line| line.to_lowercase().starts_with("bcc")),
+            "{text}"
+        );
+        for address in [
+            "a@b.example\r\nBcc: c@d.example",
+            "a b@c.example",
+            "none",
+            "",
+            "a@b.example,c@d.example",
+        ] {
             let mut evil = draft();
             evil.to = vec![address.into()];
             assert!(message(&evil, false, None).is_err(), "{address}");
@@ -295,7 +323,10 @@ mod tests {
         let mut large = draft();
         large.attached[0].bytes = vec![0; MOST_ATTACHED + 1];
         let refused = message(&large, false, None).unwrap_err();
-        assert!(refused.contains("16 MB, at most 15 MB") && refused.contains("leave some out"), "{refused}");
+        assert!(
+            refused.contains("16 MB, at most 15 MB") && refused.contains("leave some out"),
+            "{refused}"
+        );
     }
 
     #[test]

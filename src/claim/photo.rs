@@ -46,7 +46,9 @@ pub fn for_mail(bytes: &[u8]) -> Result<Vec<u8>, String> {
 /// Returns whether a file is a photograph by its name.
 pub fn is_photo(name: &str) -> bool {
     let name = name.to_ascii_lowercase();
-    [".jpg", ".jpeg", ".png"].iter().any(|end| name.ends_with(end))
+    [".jpg", ".jpeg", ".png"]
+        .iter()
+        .any(|end| name.ends_with(end))
 }
 
 #[cfg(test)]
@@ -66,7 +68,11 @@ mod tests {
 
     #[test]
     fn a_large_photograph_is_made_small_and_a_small_one_keeps_its_size() {
-        for (width, height, scaled) in [(4000, 3000, (1600, 1200)), (300, 200, (300, 200)), (10, 5000, (3, 1600))] {
+        for (width, height, scaled) in [
+            (4000, 3000, (1600, 1200)),
+            (300, 200, (300, 200)),
+            (10, 5000, (3, 1600)),
+        ] {
             let out = for_mail(&png(width, height)).unwrap();
             let back = image::load_from_memory_with_format(&out, ImageFormat::Jpeg).unwrap();
             assert_eq!((back.width(), back.height()), scaled);
@@ -82,7 +88,12 @@ mod tests {
 
     #[test]
     fn what_is_no_picture_is_refused() {
-        for bytes in [&b""[..], b"hello", b"\xff\xd8\xff\xe0broken", &png(100, 100)[..60]] {
+        for bytes in [
+            &b""[..],
+            b"hello",
+            b"\xff\xd8\xff\xe0broken",
+            &png(100, 100)[..60],
+        ] {
             assert!(for_mail(bytes).is_err());
         }
     }

@@ -1,6 +1,6 @@
 //! How many leaves a face needs.
 
-use asordered::check::sequence::count::leaves_for_face;
+use asordered::trade::leaf_count::leaves_for_face;
 use asordered::model::length::Length;
 use proptest::prelude::{prop, prop_assert, proptest};
 
