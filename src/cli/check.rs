@@ -82,7 +82,10 @@ fn papers(args: &Check, world: &World) -> Result<(Papers, Option<Vec<ClaimNow>>)
     }
     let number = args.order.to_string_lossy();
     let book = shop::read_book(world)?;
-    Ok((shop::papers(&book, &number, world)?, Some(book.claims_now(&number)?)))
+    Ok((
+        shop::papers(&book, &number, world)?,
+        Some(book.claims_now(&number)?),
+    ))
 }
 
 /// Prints the answer with what the order's claims make of it.

@@ -175,15 +175,11 @@ fn a_template_has_a_largest_size_and_depth() {
     refused(&"x".repeat(MOST_BYTES + 1), "at most 65536 are taken");
     let deep = format!("{}x{}", "{{#if order}}".repeat(17), "{{/if}}".repeat(17));
     refused(&deep, "more than 16 deep");
-<<<<<<< HEAD
     let far = format!(
         "{}x{}",
-        "{{#if order}}".repeat(5000),
-        "{{/if}}".repeat(5000)
+        "{{#if order}}".repeat(3000),
+        "{{/if}}".repeat(3000)
     );
-=======
-    let far = format!("{}x{}", "{{#if order}}".repeat(3000), "{{/if}}".repeat(3000));
->>>>>>> claim
     refused(&far, "more than 16 deep");
     refused(
         &format!("{{{{#if {}order", "(not ".repeat(4000)),

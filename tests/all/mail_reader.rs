@@ -35,7 +35,10 @@ fn another_reader_finds_the_letter_its_page_and_its_enclosures() {
         from_name: "Größe & Söhne, \"Millwork\"".into(),
         from: "claims@marrow.example".into(),
         to_name: Some("Quillfeather (Veneers)".into()),
-        to: vec!["claims@quillfeather.example".into(), "yard@quillfeather.example".into()],
+        to: vec![
+            "claims@quillfeather.example".into(),
+            "yard@quillfeather.example".into(),
+        ],
         subject: format!("Order PO-1: größer, 2 short, {}", "very long ".repeat(12)),
         text: format!(".\nFrom here on\nGrüße, 212.50 = 425.00\n{long}\n"),
         html: format!("<p>Grüße</p>\n<p>{long}</p>\n"),
@@ -59,7 +62,16 @@ fn another_reader_finds_the_letter_its_page_and_its_enclosures() {
     assert_eq!(got["defects"], json!([]));
     assert_eq!(
         got["headers"],
-        json!(["From", "Subject", "Date", "Message-ID", "To", "X-Unsent", "MIME-Version", "Content-Type"])
+        json!([
+            "From",
+            "Subject",
+            "Date",
+            "Message-ID",
+            "To",
+            "X-Unsent",
+            "MIME-Version",
+            "Content-Type"
+        ])
     );
     assert_eq!(
         got["structure"],
@@ -67,8 +79,14 @@ fn another_reader_finds_the_letter_its_page_and_its_enclosures() {
             {"multipart/alternative": ["text/plain", "text/html"]}, "image/jpeg", "application/pdf"
         ]})
     );
-    assert_eq!(got["text"].as_str().unwrap().trim_end(), draft.text.trim_end());
-    assert_eq!(got["html"].as_str().unwrap().trim_end(), draft.html.trim_end());
+    assert_eq!(
+        got["text"].as_str().unwrap().trim_end(),
+        draft.text.trim_end()
+    );
+    assert_eq!(
+        got["html"].as_str().unwrap().trim_end(),
+        draft.html.trim_end()
+    );
     assert_eq!(got["subject"].as_str().unwrap(), draft.subject.trim_end());
     assert_eq!(got["from_name"], json!(draft.from_name));
     assert_eq!(got["from"], json!(draft.from));
@@ -84,5 +102,9 @@ fn another_reader_finds_the_letter_its_page_and_its_enclosures() {
         ])
     );
     // RFC 5322: a line has at most 998 bytes.
-    assert!(got["longest_line"].as_u64().unwrap() <= 998, "{}", got["longest_line"]);
+    assert!(
+        got["longest_line"].as_u64().unwrap() <= 998,
+        "{}",
+        got["longest_line"]
+    );
 }

@@ -34,7 +34,11 @@ pub fn tools() -> bool {
         .stderr(Stdio::null())
         .status()
         .is_ok_and(|status| status.success())
-        && Command::new("openssl").arg("version").stdout(Stdio::null()).status().is_ok();
+        && Command::new("openssl")
+            .arg("version")
+            .stdout(Stdio::null())
+            .status()
+            .is_ok();
     if !there {
         println!("skipped: python3 with aiosmtpd, or openssl, is not here");
     }
@@ -58,7 +62,10 @@ pub fn start(mode: &str, seed: u64) -> Running {
     BufReader::new(child.stdout.take().unwrap())
         .read_line(&mut line)
         .unwrap();
-    let ports: Vec<u16> = line.split_whitespace().map(|port| port.parse().unwrap()).collect();
+    let ports: Vec<u16> = line
+        .split_whitespace()
+        .map(|port| port.parse().unwrap())
+        .collect();
     Running {
         folder,
         starttls: ports[0],
@@ -144,13 +151,22 @@ fn a_message_reaches_the_server_byte_for_byte_by_starttls_and_by_tls() {
     }
     for security in [Security::StartTls, Security::Tls] {
         let server = start("fine", 0);
-        let ended = hand_over(&Try { security, ..usual(&server) });
-        assert!(matches!(&ended, Ended::Taken(words) if words.contains("taken")), "{ended:?}");
+        let ended = hand_over(&Try {
+            security,
+            ..usual(&server)
+        });
+        assert!(
+            matches!(&ended, Ended::Taken(words) if words.contains("taken")),
+            "{ended:?}"
+        );
         let got = std::fs::read(server.folder.path().join("1.eml")).unwrap();
         let sent = mail().bytes;
         // The protocol ends the body with a line of its own.
         let got = got.strip_suffix(b"\r\n").unwrap();
-        assert!(got == sent || got == sent.strip_suffix(b"\r\n").unwrap(), "the bytes differ");
+        assert!(
+            got == sent || got == sent.strip_suffix(b"\r\n").unwrap(),
+            "the bytes differ"
+        );
     }
 }
 
@@ -160,7 +176,12 @@ fn a_refusal_is_told_apart_from_a_message_that_may_have_gone() {
         return;
     }
     let modes = [
-        ("no-starttls", false, "does not offer to secure the connection", 0),
+        (
+            "no-starttls",
+            false,
+            "does not offer to secure the connection",
+            0,
+        ),
         ("auth-535", false, "cannot sign in", 0),
         ("rcpt-550", false, "no such mailbox", 0),
         ("data-451", false, "try again later", 0),
@@ -178,7 +199,10 @@ fn a_refusal_is_told_apart_from_a_message_that_may_have_gone() {
             scope.spawn(move || {
                 let server = start(mode, 0);
                 let patience = Duration::from_secs(if mode.starts_with("silent") { 2 } else { 20 });
-                let ended = hand_over(&Try { patience, ..usual(&server) });
+                let ended = hand_over(&Try {
+                    patience,
+                    ..usual(&server)
+                });
                 match &ended {
                     Ended::NotSent(why) => {
                         assert!(!may_have_gone && why.contains(words), "{mode}: {ended:?}");
@@ -198,10 +222,22 @@ fn a_server_that_nobody_vouches_for_and_a_wrong_password_get_nothing() {
         return;
     }
     let server = start("fine", 0);
-    let ended = hand_over(&Try { trusted: false, ..usual(&server) });
-    assert!(matches!(&ended, Ended::NotSent(why) if why.contains("secured")), "{ended:?}");
-    let ended = hand_over(&Try { password: "wrong", ..usual(&server) });
-    assert!(matches!(&ended, Ended::NotSent(why) if why.contains("cannot sign in") && !why.contains("wrong")), "{ended:?}");
+    let ended = hand_over(&Try {
+        trusted: false,
+        ..usual(&server)
+    });
+    assert!(
+        matches!(&ended, Ended::NotSent(why) if why.contains("secured")),
+        "{ended:?}"
+    );
+    let ended = hand_over(&Try {
+        password: "wrong",
+        ..usual(&server)
+    });
+    assert!(
+        matches!(&ended, Ended::NotSent(why) if why.contains("cannot sign in") && !why.contains("wrong")),
+        "{ended:?}"
+    );
     assert_eq!(taken(server.folder.path()).len(), 0);
 }
 

@@ -1,7 +1,7 @@
 //! How many leaves a face needs.
 
-use asordered::trade::leaf_count::leaves_for_face;
 use asordered::model::length::Length;
+use asordered::trade::leaf_count::leaves_for_face;
 use proptest::prelude::{prop, prop_assert, proptest};
 
 fn inches(inches: i64) -> Length {
