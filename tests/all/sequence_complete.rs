@@ -318,3 +318,13 @@ fn many_missing_sets_are_completed_step_by_step_and_it_says_so() {
     let after = cut(&with_leaves(&flitches, &found.ways[0]), &wanted);
     assert!(after.filled.len() > before.filled.len());
 }
+
+#[test]
+fn a_leaf_missing_in_each_of_thousands_of_runs_is_asked_for_in_a_few_ways_and_it_says_so() {
+    let numbers: Vec<u32> = (1..=5_000).filter(|number| number % 4 != 0).collect();
+    let flitches = [plain("a", &numbers)];
+    let found = complete(&flitches, &[], &sets(&[4]), &cut(&flitches, &sets(&[4])));
+    assert!(found.bounded);
+    assert_eq!(found.ways[0].leaves, one("a", &[5_000]));
+    assert!(found.ways.iter().all(|way| way.leaves[0].1.len() == 1));
+}
