@@ -70,6 +70,8 @@ pub struct Cut {
     pub proven: bool,
 }
 
+/// The most sets that are cut; no delivery comes near.
+const MOST_SETS: usize = 60_000;
 /// The most work for one question, in ways of cutting looked at: some seconds.
 const WORK: i64 = 3_000_000;
 /// The most times that a packing is mended before it is searched for in full.
@@ -268,10 +270,11 @@ impl Solver {
         let good: usize = self.stocks.iter().map(|stock| stock.good.len()).sum();
         let mut most = 0;
         let mut sum = 0;
-        while most < sizes.len() && sum + sizes[most] <= good {
+        while most < sizes.len().min(MOST_SETS) && sum + sizes[most] <= good {
             sum += sizes[most];
             most += 1;
         }
+        self.proven &= most < MOST_SETS;
         let (count, found) = self.largest(0, most, |solver, count| {
             let all = items(sizes, count, 0);
             solver.pack(&all, limit, None).map(|chosen| (count, chosen))

@@ -14,7 +14,7 @@ pub(super) struct Step {
 }
 
 /// Leaves count this many times as much as pieces.
-const LEAF: u32 = 1 << 12;
+const LEAF: u64 = 1 << 20;
 /// The most different ways that are gathered before they are put in order.
 const GATHERED: usize = 32;
 /// The most states from which ways are gathered.
@@ -33,7 +33,7 @@ pub(super) struct Plan<'a> {
     units: Vec<usize>,
     states: usize,
     /// The least cost from a cell on, by what is left and whether the cell before was bought.
-    cost: Vec<u32>,
+    cost: Vec<u64>,
 }
 
 /// Puts sizes in rising order with how many there are of each.
@@ -81,10 +81,8 @@ impl<'a> Plan<'a> {
             cost: vec![0; states * (cells + 1) * 2],
         };
         for state in 0..states {
-            let whole: u32 = (0..sizes.len())
-                .map(|class| {
-                    u32::try_from(plan.left(state, class)).unwrap_or(0) * (sizes[class] * LEAF + 1)
-                })
+            let whole: u64 = (0..sizes.len())
+                .map(|class| plan.left(state, class) as u64 * (u64::from(sizes[class]) * LEAF + 1))
                 .sum();
             for bought in [false, true] {
                 let place = plan.place(cells, state, bought);
@@ -117,23 +115,23 @@ impl<'a> Plan<'a> {
     }
 
     /// The least cost once the offer is taken; `None` where no set of its size is left.
-    fn with(&self, offer: &Offer, state: usize, bought: bool) -> Option<u32> {
+    fn with(&self, offer: &Offer, state: usize, bought: bool) -> Option<u64> {
         if self.left(state, offer.class) == 0 {
             return None;
         }
-        let leaves = u32::try_from(offer.bought.len()).unwrap_or(u32::MAX / LEAF);
+        let leaves = offer.bought.len() as u64;
         let start = offer.cells[0];
-        let joined = u32::from(bought && offer.starts_bought && self.line.follows(start));
+        let joined = u64::from(bought && offer.starts_bought && self.line.follows(start));
         let rest = self.cost[self.place(
             offer.stop,
             state - self.units[offer.class],
             offer.ends_bought,
         )];
-        Some(rest + leaves * LEAF + offer.pieces - joined)
+        Some(rest + leaves * LEAF + u64::from(offer.pieces) - joined)
     }
 
     /// The fewest leaves, and the fewest pieces they can be in.
-    pub(super) fn cost(&self) -> (u32, u32) {
+    pub(super) fn cost(&self) -> (u64, u64) {
         let cost = self.cost[self.place(0, self.states - 1, false)];
         (cost / LEAF, cost % LEAF)
     }
