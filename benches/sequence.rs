@@ -8,6 +8,7 @@
 
 use std::time::Instant;
 
+use asordered::check::sequence::complete::complete;
 use asordered::check::sequence::leaves::{Flitch, Leaf};
 use asordered::check::sequence::sets::{Wanted, cut};
 use asordered::check::sequence::unmarked::{Drift, FiguredLeaf, order};
@@ -72,14 +73,21 @@ fn timed(name: &str, flitches: &[Flitch], wanted: &Wanted) {
     let mut used: Vec<&str> = found.filled.iter().map(|set| set.flitch.as_str()).collect();
     used.sort_unstable();
     used.dedup();
+    let start = Instant::now();
+    let completed = complete(flitches, &[], wanted, &found);
+    let then = start.elapsed();
     println!(
-        "{name:<58} {:>9.1} ms  filled {:>3} of {}, flitches {:>2}, longest spare {spare:>2}, not clear {:>3}, proven {}",
+        "{name:<58} {:>9.1} ms  filled {:>3} of {}, flitches {:>2}, longest spare {spare:>2}, not clear {:>3}, certain: most {}, all {}; completed in {:.1} ms, {} ways{}",
         took.as_secs_f64() * 1e3,
         found.filled.len(),
         wanted.sets.len(),
         used.len(),
         found.not_clear.len(),
-        found.proven
+        found.most_proven,
+        found.proven,
+        then.as_secs_f64() * 1e3,
+        completed.ways.len(),
+        if completed.bounded { ", bounded" } else { "" }
     );
 }
 
@@ -187,7 +195,38 @@ fn unmarked() {
     }
 }
 
+/// A few flitches in which sets may step over leaves and share a window: two sets can be woven into each other.
+fn stepping() {
+    println!();
+    for (count, skip, defects) in [(1, 1, 3), (2, 1, 3), (2, 2, 3), (3, 3, 2), (4, 1, 4)] {
+        for (across, along) in [(12, 60), (24, 60), (30, 80)] {
+            let mut dice = Dice(44);
+            let mut flitches = delivery(&mut dice, 8, defects);
+            flitches.truncate(count);
+            for flitch in &mut flitches {
+                flitch.leaves.truncate(30);
+            }
+            let sets: Vec<u32> = (0..3 * count)
+                .map(|_| u32::try_from(dice.roll(3, 8)).unwrap())
+                .collect();
+            timed(
+                &format!(
+                    "{count} x 30 leaves, skip {skip}, {defects} defects, clear {across} x {along} in"
+                ),
+                &flitches,
+                &Wanted {
+                    sets,
+                    skip,
+                    clear: Some((inches(across), inches(along))),
+                    ..Wanted::default()
+                },
+            );
+        }
+    }
+}
+
 fn main() {
     sets();
+    stepping();
     unmarked();
 }
