@@ -15,6 +15,7 @@ mod architecture;
 mod charts;
 mod claim_draft;
 mod comparison;
+mod contract;
 mod grades;
 mod hostile;
 mod letter_templates;
