@@ -55,7 +55,7 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
         let chosen = choose(case, receipt, &by_number);
         for ((index, line), (place, paired_by)) in receipt.lines.iter().enumerate().zip(chosen) {
             let Some(place) = place else {
-                strays.push(stray(receipt, index, line));
+                strays.push(stray(receipt, index, line, paired_by));
                 continue;
             };
             let ordered = pairs[place].line;
@@ -85,7 +85,7 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
     }
 }
 
-/// An order line's place, and how it was found where the clerk did not name it.
+/// An order line's place, and how it was found where the clerk did not name it; without a place, what it is most like.
 type Chosen = (Option<usize>, Option<String>);
 
 /// Chooses an order line for each line of a receipt: the one named; else the one of the same item; else the one most
@@ -199,27 +199,53 @@ fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut
         .map(|row| {
             row.iter()
                 .map(|likeness| {
-                    if likeness.per_cent < likeness::ENOUGH {
-                        0
-                    } else {
-                        i64::from(likeness.per_cent) * 10_000 + i64::from(likeness.nearness)
+                    // What is above the threshold counts, so that two poor pairs never outweigh one good one.
+                    match likeness.per_cent.checked_sub(likeness::ENOUGH) {
+                        Some(above) => i64::from(above + 1) * 10_000 + i64::from(likeness.nearness),
+                        None => 0,
                     }
                 })
                 .collect()
         })
         .collect();
     for ((index, column), row) in lines.iter().zip(assign::assign(&weights)).zip(&all) {
-        let Some(column) = column else { continue };
+        let name = |column: usize| &case.order.lines[places[column]].line;
+        let Some(column) = column else {
+            chosen[*index].1 = nearest(row).map(|column| {
+                format!(
+                    "most like line {} ({} % alike, {} is asked): if it is for that line, write `line: {}`",
+                    name(column),
+                    row[column].per_cent,
+                    likeness::ENOUGH,
+                    name(column)
+                )
+            });
+            continue;
+        };
         let likeness = &row[column];
-        chosen[*index] = (
-            Some(places[column]),
-            Some(format!(
-                "{} ({} % alike)",
-                likeness.why.join(", "),
-                likeness.per_cent
-            )),
+        let mut why = format!(
+            "{} ({} % alike)",
+            likeness.why.join(", "),
+            likeness.per_cent
         );
+        let twin = (0..row.len())
+            .find(|other| *other != column && row[*other].per_cent == likeness.per_cent);
+        if let Some(twin) = twin {
+            why.push_str(&format!(
+                "; line {} is as like, so write `line` to be sure",
+                name(twin)
+            ));
+        }
+        chosen[*index] = (Some(places[column]), Some(why));
     }
+}
+
+/// Returns the order line most like a receipt line, where any is at all.
+fn nearest(row: &[Likeness]) -> Option<usize> {
+    (0..row.len())
+        .rev()
+        .filter(|column| row[*column].per_cent > 0)
+        .max_by_key(|column| (row[*column].per_cent, row[*column].nearness))
 }
 
 /// The order of lines in a file must not decide a tie.
@@ -237,7 +263,7 @@ fn sort_by_content(receipt: &Receipt, lines: &mut [usize]) {
     });
 }
 
-fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine) -> Stray {
+fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine, advice: Option<String>) -> Stray {
     let quantity = match (&line.quantity, &line.tally) {
         (Some(quantity), _) => quantity.value,
         (None, Some(tally)) => {
@@ -263,6 +289,7 @@ fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine) -> Stray {
     )
     .compared("nothing", what);
     finding.receipts = vec![receipt.number.value.clone()];
+    finding.advice = advice;
     Stray {
         receipt: receipt.number.value.clone(),
         index: index + 1,

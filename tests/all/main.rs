@@ -17,6 +17,7 @@ mod grades;
 mod hostile;
 mod lumber;
 mod measure;
+mod pairing;
 mod sequence_complete;
 mod sequence_dice;
 mod sequence_sets;

@@ -3,9 +3,19 @@
 use pathfinding::kuhn_munkres::kuhn_munkres;
 use pathfinding::matrix::Matrix;
 
-/// Assigns each row to a column so that the sum of the weights is largest; a weight of zero or less assigns nothing.
-/// First one row a column; rows left over then take their own best column. Returns the column of each row.
+/// Assigns each row to a column: first the best [`matching`]; rows left over then take their own best column, as lots of a
+/// line that came in several. A weight of zero or less assigns nothing. Returns the column of each row.
 pub fn assign(weights: &[Vec<i64>]) -> Vec<Option<usize>> {
+    matching(weights)
+        .into_iter()
+        .zip(weights)
+        .map(|(column, row)| column.or_else(|| best(row)))
+        .collect()
+}
+
+/// Assigns rows to columns, one row a column at most, so that the sum of the weights is largest; a weight of zero or less
+/// assigns nothing. Returns the column of each row.
+pub fn matching(weights: &[Vec<i64>]) -> Vec<Option<usize>> {
     let rows = weights.len();
     let columns = weights.first().map_or(0, Vec::len);
     if rows == 0 || columns == 0 {
@@ -22,10 +32,7 @@ pub fn assign(weights: &[Vec<i64>]) -> Vec<Option<usize>> {
     assigned
         .into_iter()
         .enumerate()
-        .map(|(row, column)| {
-            let taken = (column < columns && weights[row][column] > 0).then_some(column);
-            taken.or_else(|| best(&weights[row]))
-        })
+        .map(|(row, column)| (column < columns && weights[row][column] > 0).then_some(column))
         .collect()
 }
 
