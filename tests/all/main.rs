@@ -12,6 +12,7 @@ mod support;
 mod accounting;
 mod answers;
 mod architecture;
+mod causes;
 mod claim_draft;
 mod grades;
 mod hostile;
