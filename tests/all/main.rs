@@ -12,6 +12,7 @@ mod support;
 mod accounting;
 mod answers;
 mod architecture;
+mod billing;
 mod causes;
 mod claim_draft;
 mod grades;
