@@ -7,7 +7,7 @@ use crate::check::case::Case;
 use crate::check::item::same_item;
 use crate::check::measure;
 use crate::check::pair::{Pair, PairedLot};
-use crate::check::pairing::likeness::Likeness;
+use crate::check::pairing::likeness::{Likeness, Rarity};
 use crate::check::validate;
 use crate::model::answer::Stray;
 use crate::model::finding::Finding;
@@ -55,7 +55,11 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
         let chosen = choose(case, receipt, &by_number);
         for ((index, line), (place, paired_by)) in receipt.lines.iter().enumerate().zip(chosen) {
             let Some(place) = place else {
-                strays.push(stray(receipt, index, line, paired_by));
+                let stray = stray(receipt, index, line, paired_by);
+                // Nothing of something that nobody ordered is nothing to tell.
+                if !stray.amount.is_zero() {
+                    strays.push(stray);
+                }
                 continue;
             };
             let ordered = pairs[place].line;
@@ -84,6 +88,9 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
         Err(problems)
     }
 }
+
+/// What one point of likeness weighs beside the nearness of amounts, which only breaks ties.
+const POINT: i64 = 10_000;
 
 /// An order line's place, and how it was found where the clerk did not name it; without a place, what it is most like.
 type Chosen = (Option<usize>, Option<String>);
@@ -159,12 +166,12 @@ fn several(
                 .map(|place| {
                     let ordered = &case.order.lines[*place];
                     let fit = i64::from(likeness::fit(case, ordered, line));
-                    1 + fit * 10_000 + i64::from(likeness::nearness(ordered, line))
+                    1 + fit * POINT + i64::from(likeness::nearness(ordered, line))
                 })
                 .collect()
         })
         .collect();
-    for (index, column) in lines.iter().zip(assign::assign(&weights)) {
+    for (index, column) in lines.iter().zip(assign::assign(&weights, 10 * POINT)) {
         let code = receipt.lines[*index].item.as_deref().unwrap_or_default();
         chosen[*index] = (
             column.map(|column| candidates[column]),
@@ -183,13 +190,19 @@ fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut
     sort_by_content(receipt, &mut lines);
     let mut places: Vec<usize> = (0..case.order.lines.len()).collect();
     places.sort_by(|a, b| case.order.lines[*a].line.cmp(&case.order.lines[*b].line));
+    let rarity = Rarity::of(case.order);
     let all: Vec<Vec<Likeness>> = lines
         .iter()
         .map(|index| {
             places
                 .iter()
                 .map(|place| {
-                    likeness::likeness(case, &case.order.lines[*place], &receipt.lines[*index])
+                    likeness::likeness(
+                        case,
+                        &rarity,
+                        &case.order.lines[*place],
+                        &receipt.lines[*index],
+                    )
                 })
                 .collect()
         })
@@ -201,14 +214,18 @@ fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut
                 .map(|likeness| {
                     // What is above the threshold counts, so that two poor pairs never outweigh one good one.
                     match likeness.per_cent.checked_sub(likeness::ENOUGH) {
-                        Some(above) => i64::from(above + 1) * 10_000 + i64::from(likeness.nearness),
+                        Some(above) => i64::from(above + 1) * POINT + i64::from(likeness.nearness),
                         None => 0,
                     }
                 })
                 .collect()
         })
         .collect();
-    for ((index, column), row) in lines.iter().zip(assign::assign(&weights)).zip(&all) {
+    for ((index, column), row) in lines
+        .iter()
+        .zip(assign::assign(&weights, 8 * POINT))
+        .zip(&all)
+    {
         let name = |column: usize| &case.order.lines[places[column]].line;
         let Some(column) = column else {
             chosen[*index].1 = nearest(row).map(|column| {

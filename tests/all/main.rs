@@ -25,5 +25,6 @@ mod sequence_dice;
 mod sequence_sets;
 mod sequence_window;
 mod situations;
+mod tape;
 mod trade;
 mod units;
