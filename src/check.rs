@@ -24,6 +24,7 @@ pub mod sequence;
 pub mod size;
 pub mod timing;
 pub mod validate;
+pub mod verdict;
 
 use crate::check::case::Case;
 use crate::model::answer::Answer;

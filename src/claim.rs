@@ -1,10 +1,18 @@
 //! What is asked of the supplier or the carrier, by when, and how far it has come. Pure: reads no files and no clock.
 
+pub mod asked;
 pub mod calendar;
+pub mod cycle;
 pub mod deadlines;
 pub mod draft;
+pub mod due;
+pub mod letter;
 pub mod loss;
+pub mod mail;
+pub mod photo;
 pub mod remedy;
+pub mod replacement;
+pub mod standing;
 pub mod value;
 pub mod wishes;
 

@@ -1,12 +1,24 @@
 //! The command line: one file a command. Decides nothing about goods, claims or suppliers.
 
+pub mod backup;
 pub mod check;
+pub mod claim;
 pub mod completions;
 pub mod demo;
+pub mod due;
 pub mod failure;
+pub mod history;
+pub mod invoice;
+pub mod letter_file;
+pub mod order;
 pub mod paper;
+pub mod receive;
 pub mod schema;
 pub mod sets;
+pub mod shop;
+pub mod story;
+pub mod tag;
+pub mod verify;
 pub mod world;
 
 use crate::cli::failure::Failure;
@@ -53,6 +65,24 @@ pub enum Command {
     Check(check::Check),
     /// Show which faces the leaves make today
     Sets(sets::Sets),
+    /// Keep the order book
+    Order(order::Orders),
+    /// Record what arrived; without a file it asks, line by line
+    Receive(receive::Receive),
+    /// Record invoices
+    Invoice(invoice::Invoices),
+    /// Draft a claim, follow it, settle it
+    Claim(claim::Claims),
+    /// Tell what must be done by when, overdue first
+    Due(due::DueBy),
+    /// Print hold tags of an order
+    Tag(tag::Tags),
+    /// Tell what was recorded, when
+    History(history::History),
+    /// Copy the book into a file, while it is in use
+    Backup(backup::Backup),
+    /// Verify the book: pages, references, hashes, evidence, accounting
+    Verify(verify::Verify),
     /// Unpack the demo shop into a new folder
     Demo(demo::Demo),
     /// Print the JSON Schema of a file, for editors
@@ -83,6 +113,15 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let ended = match &arguments.command {
         Command::Check(command) => check::run(command, &mut world),
         Command::Sets(command) => sets::run(command, &mut world),
+        Command::Order(command) => order::run(command, &mut world),
+        Command::Receive(command) => receive::run(command, &mut world),
+        Command::Invoice(command) => invoice::run(command, &mut world),
+        Command::Claim(command) => claim::run(command, &mut world),
+        Command::Due(command) => due::run(command, &mut world),
+        Command::Tag(command) => tag::run(command, &mut world),
+        Command::History(command) => history::run(command, &mut world),
+        Command::Backup(command) => backup::run(command, &mut world),
+        Command::Verify(command) => verify::run(command, &mut world),
         Command::Demo(command) => demo::run(command, &mut world),
         Command::Schema(command) => schema::run(command, &mut world),
         Command::Completions(command) => completions::completions(command, &mut world),

@@ -6,7 +6,7 @@ use crate::model::problem::Problem;
 use crate::model::spot::Spot;
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Why a file could not be read or written.
 #[derive(Debug)]
@@ -58,6 +58,55 @@ pub fn read_text(path: &Path) -> Result<String, FileError> {
                 .hint("save the file as UTF-8"),
         )
     })
+}
+
+/// Reads a file of any kind whole, such as a photograph.
+///
+/// # Errors
+/// It is missing, not a file, or the system refused.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileError> {
+    fs::read(path).map_err(|error| FileError::System {
+        what: format!("cannot read `{}`", path.display()),
+        error,
+    })
+}
+
+/// Returns the files of a folder by name; none where there is no such folder.
+///
+/// # Errors
+/// The system refused.
+pub fn list(folder: &Path) -> Result<Vec<PathBuf>, FileError> {
+    let system = |error| FileError::System {
+        what: format!("cannot read the folder `{}`", folder.display()),
+        error,
+    };
+    if !folder.is_dir() {
+        return Ok(Vec::new());
+    }
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).map_err(system)? {
+        let path = entry.map_err(system)?.path();
+        if path.is_file() {
+            files.push(path);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// Takes a file away, where it is there.
+///
+/// # Errors
+/// The system refused.
+pub fn remove(path: &Path) -> Result<(), FileError> {
+    match fs::remove_file(path) {
+        Ok(()) => Ok(()),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+        Err(error) => Err(FileError::System {
+            what: format!("cannot remove `{}`", path.display()),
+            error,
+        }),
+    }
 }
 
 fn spot(path: &Path, line: usize, column: usize) -> Spot {

@@ -1,9 +1,12 @@
-//! Data to text: terminal, JSON, HTML, SVG. Prints nothing itself; decides nothing.
+//! Data to text: terminal, JSON, HTML, SVG. Prints nothing itself; decides nothing and computes no figure.
 
+pub mod chart;
 pub mod flitch;
+pub mod ics;
 pub mod ink;
 pub mod json;
 pub mod page;
 pub mod sets;
+pub mod tag;
 pub mod terminal;
 pub mod todo;

@@ -26,8 +26,16 @@ const INCH: Length = Length::from_nm(25_400_000);
 /// # Errors
 /// What cannot be converted, at the lot, naming what is missing.
 pub fn in_unit(line: &OrderLine, lot: &ReceiptLine) -> Result<Decimal, Problem> {
-    let spot = spot_of(lot);
-    rounded(exact(line, lot)?, spot)
+    both(line, lot).map(|(_, amount)| amount)
+}
+
+/// Returns the lot's amount as a fraction and as the decimal of [`in_unit`].
+///
+/// # Errors
+/// As [`in_unit`].
+pub fn both(line: &OrderLine, lot: &ReceiptLine) -> Result<(Ratio, Decimal), Problem> {
+    let exact = exact(line, lot)?;
+    rounded(exact, spot_of(lot)).map(|amount| (exact, amount))
 }
 
 /// The same as [`in_unit`], unrounded.

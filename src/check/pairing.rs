@@ -63,9 +63,7 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
                 continue;
             };
             let ordered = pairs[place].line;
-            let amounts = measure::exact(ordered, line)
-                .and_then(|exact| measure::in_unit(ordered, line).map(|amount| (exact, amount)));
-            match amounts {
+            match measure::both(ordered, line) {
                 Ok((exact, amount)) => pairs[place].lots.push(PairedLot {
                     receipt,
                     index,

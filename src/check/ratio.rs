@@ -15,6 +15,10 @@ pub struct Ratio {
 }
 
 const fn common(mut a: u128, mut b: u128) -> u128 {
+    // Most amounts are whole; 128-bit division is the slowest step of a check.
+    if a == 1 || b == 1 {
+        return 1;
+    }
     while b != 0 {
         (a, b) = (b, a % b);
     }

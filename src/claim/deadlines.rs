@@ -12,6 +12,7 @@ use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::receipt::{Damage, Receipt};
 use crate::model::supplier::Period;
+use crate::trade::notices::{self, Span, Standing, Term};
 use chrono::{Months, NaiveDate};
 
 /// A day and where it comes from, in words.
@@ -32,6 +33,15 @@ enum Sort {
 }
 
 impl Sort {
+    /// The row of common practice in the trade's table.
+    const fn practice(self) -> &'static str {
+        match self {
+            Sort::Visible => "practice-visible",
+            Sort::Concealed => "practice-concealed",
+            Sort::Shortage => "practice-shortage",
+        }
+    }
+
     const fn words(self) -> &'static str {
         match self {
             Sort::Visible => "what can be seen",
@@ -41,11 +51,6 @@ impl Sort {
     }
 }
 
-/// What is common in the trade where nobody's terms say more; no source, and said so.
-const COMMON: Period = Period {
-    days: 5,
-    business: true,
-};
 /// When we ask for an answer where the supplier's file gives no `reply`.
 const REPLY: Period = Period {
     days: 10,
@@ -70,7 +75,7 @@ pub fn notify(
     };
     let from = concealed.unwrap_or(receipt.date);
     match against {
-        Against::Carrier => Some(carrier(case, receipt, sort, from)),
+        Against::Carrier => carrier(case, receipt, sort, from),
         Against::Supplier => supplier(case, sort, from),
     }
 }
@@ -85,91 +90,110 @@ fn supplier(case: &Case<'_>, sort: Sort, from: NaiveDate) -> Option<Deadline> {
         Sort::Concealed => notice.concealed,
         Sort::Shortage => notice.shortage,
     });
-    let (period, source) = match (stated, case.order.rules.as_deref()) {
-        (Some(period), _) => (
-            period,
-            format!(
+    if let Some(period) = stated {
+        return Some(Deadline {
+            date: calendar::after(from, period, holidays(case)),
+            why: format!(
                 "the supplier's terms, {} for {}",
                 said(period),
                 sort.words()
             ),
-        ),
-        (None, Some(rules)) if rules.eq_ignore_ascii_case("nhla") => {
-            let period = Period {
-                days: 14,
-                business: false,
-            };
-            (
-                period,
-                "NHLA Sales Code, 14 days after unloading, with a piece tally".to_owned(),
-            )
-        }
-        (None, Some(_) | None) => (
-            COMMON,
-            format!(
-                "common practice, {} for {}; the supplier's terms do not say",
-                said(COMMON),
-                sort.words()
-            ),
-        ),
+        });
+    }
+    let rules = case
+        .order
+        .rules
+        .as_deref()
+        .and_then(notices::named)
+        .filter(|notice| notice.standing == Standing::Rules && notice.period.is_some());
+    let notice = rules.or_else(|| notices::named(sort.practice()))?;
+    let term = notice.period?;
+    let silent = if rules.is_some() {
+        ""
+    } else {
+        "; the supplier's terms do not say"
     };
     Some(Deadline {
-        date: calendar::after(from, period, holidays(case)),
-        why: source,
+        date: end(from, term, holidays(case)),
+        why: format!(
+            "{}, {} for {}{silent}",
+            notice.source,
+            said_term(term),
+            sort.words()
+        ),
     })
 }
 
-/// Returns the carrier's day: 5 business days for concealed damage (NMFC 300135), else 9 months, the least that a
-/// carrier in the United States may allow for a claim (49 U.S.C. 14706(e)).
-fn carrier(case: &Case<'_>, receipt: &Receipt, sort: Sort, from: NaiveDate) -> Deadline {
-    match sort {
-        Sort::Concealed => {
-            let five = Period {
-                days: 5,
-                business: true,
-            };
-            // The five days run from delivery, however late the damage was found.
-            let start = from.min(receipt.date);
-            Deadline {
-                date: calendar::after(start, five, holidays(case)),
-                why: "concealed damage, 5 business days of delivery (NMFC 300135, United States)"
-                    .to_owned(),
-            }
-        }
-        Sort::Visible | Sort::Shortage => Deadline {
-            date: receipt
-                .date
-                .checked_add_months(Months::new(9))
-                .unwrap_or(receipt.date),
-            why: "a carrier's claim, 9 months of delivery (49 U.S.C. 14706(e), United States)"
-                .to_owned(),
-        },
+/// Returns the last day of a period of the trade's table.
+fn end(from: NaiveDate, term: Term, holidays: &[NaiveDate]) -> NaiveDate {
+    let period = |business| Period {
+        days: term.count,
+        business,
+    };
+    let months = |count: u32| {
+        from.checked_add_months(Months::new(count))
+            .unwrap_or(NaiveDate::MAX)
+    };
+    match term.unit {
+        Span::Days => calendar::after(from, period(false), holidays),
+        Span::BusinessDays => calendar::after(from, period(true), holidays),
+        Span::Months => months(term.count),
+        Span::Years => months(term.count.saturating_mul(12)),
     }
 }
 
-/// Returns the days a carrier has to acknowledge and to pay, decline or offer (49 CFR 370.5 and 370.9).
-pub fn carrier_follow_up(sent: NaiveDate) -> [Deadline; 2] {
-    let after = |days| {
-        calendar::after(
-            sent,
-            Period {
-                days,
-                business: false,
-            },
-            &[],
-        )
+fn said_term(term: Term) -> String {
+    let (one, many) = match term.unit {
+        Span::Days => ("day", "days"),
+        Span::BusinessDays => ("business day", "business days"),
+        Span::Months => ("month", "months"),
+        Span::Years => ("year", "years"),
     };
-    [
-        Deadline {
-            date: after(30),
-            why: "the carrier acknowledges within 30 days (49 CFR 370.5)".to_owned(),
-        },
-        Deadline {
-            date: after(120),
-            why: "the carrier pays, declines or makes a firm offer within 120 days (49 CFR 370.9)"
-                .to_owned(),
-        },
-    ]
+    format!(
+        "{} {}",
+        term.count,
+        if term.count == 1 { one } else { many }
+    )
+}
+
+/// Returns the carrier's day, by the rules of the United States: that of concealed damage, else that of a claim in
+/// form. Concealed damage counts from delivery, however late it was found.
+fn carrier(case: &Case<'_>, receipt: &Receipt, sort: Sort, from: NaiveDate) -> Option<Deadline> {
+    let (id, words) = match sort {
+        Sort::Concealed => ("carrier-concealed", "concealed damage"),
+        Sort::Visible | Sort::Shortage => ("carrier-claim", "a carrier's claim"),
+    };
+    let notice = notices::named(id)?;
+    let term = notice.period?;
+    Some(Deadline {
+        date: end(from.min(receipt.date), term, holidays(case)),
+        why: format!(
+            "{words}, {} of delivery ({}, United States)",
+            said_term(term),
+            notice.source
+        ),
+    })
+}
+
+/// Returns the days a carrier has to acknowledge and to pay, decline or offer, by the rules of the United States.
+pub fn carrier_follow_up(sent: NaiveDate) -> Vec<Deadline> {
+    ["carrier-acknowledges", "carrier-answers"]
+        .into_iter()
+        .filter_map(|id| {
+            let notice = notices::named(id)?;
+            Some(Deadline {
+                date: end(sent, notice.period?, &[]),
+                why: format!("{} ({})", notice.says, notice.source),
+            })
+        })
+        .collect()
+}
+
+/// Returns the day by which a carrier's answer is asked: that of its acknowledgement.
+pub fn carrier_answer_by(sent: NaiveDate) -> NaiveDate {
+    carrier_follow_up(sent)
+        .first()
+        .map_or(sent, |deadline| deadline.date)
 }
 
 /// Returns the day by which an answer is asked of the supplier.
@@ -222,7 +246,7 @@ fn concealed(case: &Case<'_>, line: &LineAnswer, finding: &Finding) -> Option<Na
 }
 
 /// Returns a period in words.
-pub fn said(period: Period) -> String {
+fn said(period: Period) -> String {
     let day = if period.days == 1 { "day" } else { "days" };
     let business = if period.business { "business " } else { "" };
     format!("{} {business}{day}", period.days)

@@ -425,11 +425,11 @@ fn put_together(
         notify_by: days.into_iter().flatten().min(),
         answer_by: match against {
             Against::Supplier => deadlines::answer_by(case, dated),
-            Against::Carrier => deadlines::carrier_follow_up(dated)[0].date,
+            Against::Carrier => deadlines::carrier_answer_by(dated),
         },
         follow_up: match against {
             Against::Supplier => Vec::new(),
-            Against::Carrier => deadlines::carrier_follow_up(dated).to_vec(),
+            Against::Carrier => deadlines::carrier_follow_up(dated),
         },
         also_told: match against {
             Against::Supplier => damage.then_some(Against::Carrier),

@@ -48,7 +48,7 @@ pub fn groups<'a>(
     for finding in heaviest {
         let lots = touched(line, finding);
         let units = if finding.kind == Kind::SetsMissing {
-            (to_complete(line) - lost).max(Decimal::ZERO)
+            to_complete(line, lost)
         } else {
             let units = if finding.kind == Kind::Short {
                 finding.amount.min(pool)
@@ -145,21 +145,27 @@ fn take(line: &LineAnswer, finding: &Finding, lots: &[usize], left: &mut [Decima
     taken
 }
 
-/// Returns how many leaves it takes to complete the sets: the choice of fewest leaves where the flitch allows one,
-/// else new sets whole; never more than were ordered and cannot be used.
-pub fn to_complete(line: &LineAnswer) -> Decimal {
+/// Returns how many leaves are lost for the sets beside those counted already: the choice of fewest leaves where the
+/// flitch allows one. Where it does not, a new set comes against return of what makes none, so that nothing is lost
+/// beside what is short; where nothing is short, it is the leaves of the sets that cannot be made. Never more than
+/// were ordered and cannot be used.
+fn to_complete(line: &LineAnswer, lost: Decimal) -> Decimal {
     let Some(sequence) = &line.sequence else {
         return Decimal::ZERO;
     };
-    let whole: usize = sequence.missing.iter().sum();
     let first: usize = sequence
         .would_complete
         .iter()
         .filter(|completion| completion.option == 1)
         .map(|completion| completion.run.leaves.len())
         .sum();
-    let leaves = if first == 0 { whole } else { first };
-    Decimal::from(leaves).min((line.ordered - line.usable).max(Decimal::ZERO))
+    let leaves = match (first, lost.is_zero()) {
+        (0, true) => sequence.missing.iter().sum(),
+        (0, false) => 0,
+        (first, _) => first,
+    };
+    let most = (line.ordered - line.usable).max(Decimal::ZERO);
+    (Decimal::from(leaves).min(most) - lost).max(Decimal::ZERO)
 }
 
 /// Puts shares together that one remedy answers.

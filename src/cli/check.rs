@@ -3,14 +3,18 @@
 use crate::check::case::Case;
 use crate::check::check;
 use crate::claim;
+use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
+use crate::cli::letter_file;
 use crate::cli::paper::{self, Papers};
 use crate::cli::world::World;
+use crate::cli::{shop, story};
 use crate::files;
 use crate::model::answer::{Answer, ClaimSummary};
 use crate::report::terminal::Beside;
 use crate::report::{json, page, terminal};
+use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Compare receipts with their order
@@ -41,12 +45,36 @@ pub struct Check {
 /// # Errors
 /// Problems in the files; files that cannot be read or written.
 pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
-    let papers = papers(args, world)?;
-    let case = case(&papers, None);
+    let (papers, claims) = papers(args, world)?;
+    // Only an order of the book is checked as of today: what lone files leave out may well have come.
+    let case = case(&papers, claims.is_some().then_some(world.today));
     let answer = check(&case)?;
-    let drafts = claim::draft(&case, &answer, world.today);
+    let now = claims.as_deref().unwrap_or_default();
+    let rest = standing::unclaimed(&answer, now);
+    let drafts = claim::draft(&case, &rest, world.today);
     let claim = claim::summary(&drafts);
-    show(&papers, &answer, claim.as_ref(), world)?;
+    // A letter that cannot be written is told before anything is shown.
+    let letters = match &args.letter {
+        Some(path) => {
+            let folder = papers.folder.as_deref();
+            Some(letter_file::drafts(
+                path,
+                &case,
+                &rest,
+                &drafts,
+                folder,
+                world.today,
+            )?)
+        }
+        None => None,
+    };
+    match &claims {
+        None => show(&papers, &answer, claim.as_ref(), world)?,
+        Some(claims) => show_with_claims(&papers, &answer, claim.as_ref(), claims, world)?,
+    }
+    if let Some(letters) = &letters {
+        letter_file::write(letters, &answer)?;
+    }
     if let Some(path) = &args.html {
         let page = page::answer(&answer, &beside(&papers, &answer, claim.as_ref()))
             .map_err(|error| Failure::error(format!("cannot make the page: {error}")))?;
@@ -60,14 +88,56 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     })
 }
 
-fn papers(args: &Check, world: &World) -> Result<Papers, Failure> {
-    if args.others.is_empty() {
+/// Returns the papers, and the order's claims where it comes from the book.
+fn papers(args: &Check, world: &World) -> Result<(Papers, Option<Vec<ClaimNow>>), Failure> {
+    if !args.others.is_empty() {
+        let papers = paper::open(&args.order, &args.others, world.shop.as_deref())?;
+        return Ok((papers, None));
+    }
+    if args.order.is_file() {
         return Err(Failure::error(
             "no receipt named, expected `asordered check ORDER.yaml RECEIPT.yaml`",
         )
         .hint("name the receipt's file after the order's"));
     }
-    paper::open(&args.order, &args.others, world.shop.as_deref())
+    let number = args.order.to_string_lossy();
+    let book = shop::read_book(world)?;
+    Ok((
+        shop::papers(&book, &number, world)?,
+        Some(book.claims_now(&number)?),
+    ))
+}
+
+/// Prints the answer with what the order's claims make of it.
+fn show_with_claims(
+    papers: &Papers,
+    answer: &Answer,
+    claim: Option<&ClaimSummary>,
+    claims: &[ClaimNow],
+    world: &mut World,
+) -> Result<(), Failure> {
+    let lines = standing::standing(answer, claims);
+    if world.json {
+        let mut value = json::answer(answer, claim);
+        value["standing"] = lines.iter().map(story::standing_json).collect();
+        value["claims"] = claims
+            .iter()
+            .map(|claim| json!({"claim": claim.number, "state": claim.state.name()}))
+            .collect();
+        return world.print(&json::printed(&value));
+    }
+    show(papers, answer, claim, world)?;
+    if claims.is_empty() {
+        return Ok(());
+    }
+    world.print("\n")?;
+    for claim in claims {
+        world.print(&format!("claim {}: {}\n", claim.number, claim.state.name()))?;
+    }
+    for words in story::left(&lines) {
+        world.print(&format!("  {words}\n"))?;
+    }
+    Ok(())
 }
 
 /// Makes the case of a set of papers.

@@ -106,6 +106,17 @@ pub fn usage(error: &clap::Error) -> ExitCode {
     }
 }
 
+impl From<crate::book::error::BookError> for Failure {
+    fn from(error: crate::book::error::BookError) -> Self {
+        match error {
+            crate::book::error::BookError::Problems(problems) => Failure::Problems(problems),
+            crate::book::error::BookError::Refused { text, hints } => {
+                Failure::Error { text, hints }
+            }
+        }
+    }
+}
+
 impl From<crate::files::FileError> for Failure {
     fn from(error: crate::files::FileError) -> Self {
         match error {

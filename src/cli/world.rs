@@ -90,6 +90,14 @@ pub fn now() -> DateTime<Utc> {
     Utc::now()
 }
 
+/// Returns the editor that the user named, with its options.
+pub fn editor() -> Option<String> {
+    ["VISUAL", "EDITOR"]
+        .into_iter()
+        .filter_map(|name| std::env::var(name).ok())
+        .find(|editor| !editor.trim().is_empty())
+}
+
 fn local_date() -> NaiveDate {
     Local::now().date_naive()
 }

@@ -1,44 +1,78 @@
 //! Graded down: what is short on one line came on another of the same item, of a lower grade.
 
 use crate::check::case::Case;
-use crate::check::item::same_item;
+use crate::check::causes::place_of;
 use crate::check::pairing::Paired;
 use crate::model::answer::{Cause, CauseKind, LineAnswer};
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::order::OrderLine;
 use crate::model::quantity::Quantity;
+use crate::model::unit::Unit;
 use crate::trade::grades;
 use rust_decimal::Decimal;
 use std::cmp::Ordering;
+use std::collections::HashMap;
 
 /// Finds pairs of lines of one item: short on the better grade by what is over, or arrived lower, on the other.
 pub fn look(case: &Case<'_>, _paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<Cause> {
+    let mut short: Vec<usize> = (0..lines.len())
+        .filter(|place| !amount(&lines[*place], Kind::Short).is_zero())
+        .collect();
+    // The order of lines in a file must not decide which pair is told.
+    short.sort_by_key(|place| place_of(&lines[*place].line));
+    let mut others = others_by_goods(case, lines);
     let mut causes = Vec::new();
-    let mut used: Vec<usize> = Vec::new();
-    for (better, ordered) in case.order.lines.iter().enumerate() {
-        let short = amount(&lines[better], Kind::Short);
-        if short.is_zero() {
+    for better in short {
+        let ordered = &case.order.lines[better];
+        let missing = amount(&lines[better], Kind::Short);
+        let Some(others) = goods(case, ordered).and_then(|goods| others.get_mut(&goods)) else {
             continue;
-        }
-        let other = case
-            .order
-            .lines
-            .iter()
-            .enumerate()
-            .position(|(place, line)| {
-                place != better
-                    && !used.contains(&place)
-                    && one_item(case, ordered, line)
-                    && lower(ordered, line) != Some(false)
-                    && explains(&lines[place], ordered, line, short)
-            });
-        if let Some(other) = other {
-            used.push(other);
-            causes.push(sentence(&lines[better], ordered, &lines[other], short));
+        };
+        let found = others.iter().position(|other| {
+            let line = &case.order.lines[*other];
+            *other != better
+                && lower(ordered, line) != Some(false)
+                && explains(&lines[*other], ordered, line, missing)
+        });
+        if let Some(found) = found {
+            let other = others.remove(found);
+            causes.push(sentence(&lines[better], ordered, &lines[other], missing));
         }
     }
     causes
+}
+
+/// What makes two lines the same goods: the unit and our code, else the description.
+type Goods = (Unit, String);
+
+fn goods(case: &Case<'_>, line: &OrderLine) -> Option<Goods> {
+    let name = match (&line.item, &line.description) {
+        (Some(item), _) => format!("item {}", case.our_item(item.trim()).to_lowercase()),
+        (None, Some(description)) => format!("words {description}"),
+        (None, None) => return None,
+    };
+    Some((line.quantity.unit, name))
+}
+
+/// Lines that are over or got a lower grade, by their goods, in the order of their numbers.
+fn others_by_goods(case: &Case<'_>, lines: &[LineAnswer]) -> HashMap<Goods, Vec<usize>> {
+    let mut places: Vec<usize> = (0..lines.len())
+        .filter(|place| {
+            lines[*place]
+                .findings
+                .iter()
+                .any(|finding| matches!(finding.kind, Kind::Over | Kind::GradeLower))
+        })
+        .collect();
+    places.sort_by_key(|place| place_of(&lines[*place].line));
+    let mut others: HashMap<Goods, Vec<usize>> = HashMap::new();
+    for place in places {
+        if let Some(goods) = goods(case, &case.order.lines[place]) {
+            others.entry(goods).or_default().push(place);
+        }
+    }
+    others
 }
 
 fn amount(line: &LineAnswer, kind: Kind) -> Decimal {
@@ -47,15 +81,6 @@ fn amount(line: &LineAnswer, kind: Kind) -> Decimal {
         .filter(|finding| finding.kind == kind)
         .map(|finding| finding.amount)
         .sum()
-}
-
-fn one_item(case: &Case<'_>, one: &OrderLine, other: &OrderLine) -> bool {
-    one.quantity.unit == other.quantity.unit
-        && match (&one.item, &other.item) {
-            (Some(one), Some(other)) => same_item(case, one, other),
-            (None, None) => one.description.is_some() && one.description == other.description,
-            (Some(_), None) | (None, Some(_)) => false,
-        }
 }
 
 /// Returns whether the other line's grade is lower; `None` where the order's grades do not compare.

@@ -1,0 +1,706 @@
+//! Claims: drafting, answering, withdrawing, and reading them back. Which step is allowed is `claim/cycle`'s to say.
+
+use crate::book::document::sha256;
+use crate::book::error::BookError;
+use crate::book::journal::{self, Entry};
+use crate::book::{Book, stamp};
+use crate::claim::asked::{self, AskedPart};
+use crate::claim::cycle::{self, NotNow, State, Step};
+use crate::claim::letter::LetterKind;
+use crate::claim::remedy::Against;
+use crate::claim::replacement::Came;
+use crate::claim::standing::ClaimNow;
+use crate::model::money::Money;
+use chrono::{DateTime, NaiveDate, Utc};
+use rusqlite::{Connection, OptionalExtension, Row, params};
+use std::str::FromStr;
+
+/// A claim to keep.
+#[derive(Debug, Clone)]
+pub struct NewClaim {
+    /// Who is asked.
+    pub party: Against,
+    /// The receipts it is about.
+    pub receipts: Vec<String>,
+    /// ISO 4217 code.
+    pub currency: String,
+    /// What is claimed in money, where known.
+    pub value: Option<Money>,
+    /// The last day to tell them.
+    pub notify_by: Option<NaiveDate>,
+    /// The day by which an answer is asked.
+    pub answer_by: NaiveDate,
+    /// The answer on that day, as JSON.
+    pub answer: String,
+    /// What is asked for, as JSON (`claim/asked`).
+    pub asked: String,
+}
+
+/// A letter to keep.
+#[derive(Debug, Clone)]
+pub struct NewLetter {
+    /// Which letter (`claim/letter`): `notice`, `carrier-claim`, `reminder`.
+    pub kind: String,
+    /// Its subject.
+    pub subject: String,
+    /// Its text.
+    pub text: String,
+    /// Its page, where there is one.
+    pub html: Option<String>,
+    /// Whether the owner changed it by hand.
+    pub edited: bool,
+}
+
+/// A letter as it is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Letter {
+    /// Its id in the book.
+    pub id: i64,
+    /// Which letter.
+    pub kind: String,
+    /// Its subject.
+    pub subject: String,
+    /// Its text.
+    pub text: String,
+    /// Its page, where there is one.
+    pub html: Option<String>,
+    /// Whether the owner changed it by hand.
+    pub edited: bool,
+    /// When it was written, UTC.
+    pub recorded: String,
+}
+
+/// A claim as it is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Claim {
+    /// Its id in the book.
+    pub id: i64,
+    /// Its number.
+    pub number: String,
+    /// Its order.
+    pub order: String,
+    /// The supplier's identifier.
+    pub supplier: String,
+    /// `supplier` or `carrier`.
+    pub party: String,
+    /// How far it has come.
+    pub state: State,
+    /// The day it was drafted.
+    pub drafted: NaiveDate,
+    /// The day it was sent.
+    pub sent: Option<NaiveDate>,
+    /// The last day to tell them.
+    pub notify_by: Option<NaiveDate>,
+    /// The day by which an answer was asked.
+    pub answer_by: Option<NaiveDate>,
+    /// The day it was closed.
+    pub closed: Option<NaiveDate>,
+    /// ISO 4217 code.
+    pub currency: String,
+    /// What is claimed in money, where known.
+    pub value: Option<Money>,
+    /// The answer on the day it was drafted, as JSON.
+    pub answer: String,
+    /// What is asked for, as JSON.
+    pub asked: String,
+}
+
+impl Claim {
+    /// Returns what it asks for.
+    ///
+    /// # Errors
+    /// The book's text is not what was written there.
+    pub fn parts(&self) -> Result<Vec<AskedPart>, BookError> {
+        asked::from_json(&self.asked).ok_or_else(|| {
+            BookError::refused(format!(
+                "what claim `{}` asks for cannot be read",
+                self.number
+            ))
+            .hint("run `asordered verify`")
+        })
+    }
+}
+
+/// What they promised or said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AnswerKind {
+    /// Goods will come.
+    Replacement,
+    /// Money will be credited.
+    Credit,
+    /// Goods will be collected.
+    Collection,
+    /// No.
+    Refused,
+}
+
+impl AnswerKind {
+    /// Returns the name in the book.
+    pub const fn name(self) -> &'static str {
+        match self {
+            AnswerKind::Replacement => "replacement",
+            AnswerKind::Credit => "credit",
+            AnswerKind::Collection => "collection",
+            AnswerKind::Refused => "refused",
+        }
+    }
+
+    /// Returns the kind of a name.
+    pub fn named(name: &str) -> Option<AnswerKind> {
+        [
+            AnswerKind::Replacement,
+            AnswerKind::Credit,
+            AnswerKind::Collection,
+            AnswerKind::Refused,
+        ]
+        .into_iter()
+        .find(|kind| kind.name() == name)
+    }
+}
+
+/// An answer of theirs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TheirAnswer {
+    /// The day they answered.
+    pub date: NaiveDate,
+    /// What they said.
+    pub kind: AnswerKind,
+    /// By when they promised it.
+    pub by: Option<NaiveDate>,
+    /// How much they promised to credit.
+    pub amount: Option<Money>,
+    /// In words.
+    pub note: Option<String>,
+}
+
+/// A settlement as it is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Settled {
+    /// The day.
+    pub date: NaiveDate,
+    /// `replacement`, `credit` or `collection`.
+    pub kind: String,
+    /// The receipt of the replacement.
+    pub receipt: Option<String>,
+    /// The amount credited.
+    pub amount: Option<Money>,
+    /// The credit's number, or the reason why less was taken.
+    pub paper: Option<String>,
+    /// Whether all was right with it.
+    pub made_right: bool,
+    /// The judgement in words, a line each.
+    pub judged: String,
+}
+
+const CLAIM: &str = "SELECT c.id, c.number, o.number, s.code, c.party, c.state, c.drafted, c.sent, c.notify_by, \
+     c.answer_by, c.closed, c.currency, c.value, c.answer, c.asked FROM claims c \
+     JOIN orders o ON o.id = c.order_id JOIN suppliers s ON s.id = c.supplier_id";
+
+impl Book {
+    /// Keeps the claims of an order, drafted together: all or none. Returns their numbers. `letter` writes the first
+    /// notice of the claim at a place, once its number is known.
+    ///
+    /// # Errors
+    /// The book does not have the order or a receipt; a letter cannot be written; the disk refuses.
+    pub fn draft_claims(
+        &mut self,
+        order: &str,
+        claims: &[NewClaim],
+        letter: &dyn Fn(usize, &str) -> Result<NewLetter, BookError>,
+        today: NaiveDate,
+        now: DateTime<Utc>,
+    ) -> Result<Vec<String>, BookError> {
+        let stamp = stamp(now);
+        let work = self.begin()?;
+        let row = crate::book::papers::order_row(&work, order)?
+            .ok_or_else(|| crate::book::papers::no_order(&work, order))?;
+        let mut numbers = Vec::with_capacity(claims.len());
+        for (place, claim) in claims.iter().enumerate() {
+            let so_far: i64 = work.query_row(
+                "SELECT count(*) FROM claims WHERE order_id = ?1",
+                [row.id],
+                |row| row.get(0),
+            )?;
+            let number = format!("{order}-C{}", so_far + 1);
+            work.execute(
+                "INSERT INTO claims (number, order_id, supplier_id, party, state, drafted, notify_by, answer_by, \
+                   currency, value, answer, asked, recorded) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
+                params![
+                    number,
+                    row.id,
+                    row.supplier,
+                    claim.party.name(),
+                    State::Drafted.name(),
+                    today.to_string(),
+                    claim.notify_by.map(|day| day.to_string()),
+                    claim.answer_by.to_string(),
+                    claim.currency,
+                    claim.value.map(|value| value.to_string()),
+                    claim.answer,
+                    claim.asked,
+                    stamp
+                ],
+            )?;
+            let id = work.last_insert_rowid();
+            for receipt in &claim.receipts {
+                work.execute(
+                    "INSERT INTO claim_receipts (claim_id, receipt_id, document) \
+                     SELECT ?1, id, document FROM receipts WHERE number = ?2",
+                    params![id, receipt],
+                )?;
+            }
+            write_letter(&work, id, &letter(place, &number)?, &stamp)?;
+            note(&work, &stamp, "claim drafted", &number, row.id, id, "")?;
+            numbers.push(number);
+        }
+        work.commit()?;
+        Ok(numbers)
+    }
+
+    /// Returns a claim.
+    ///
+    /// # Errors
+    /// The book does not have it.
+    pub fn claim(&self, number: &str) -> Result<Claim, BookError> {
+        find(&self.connection, number)
+    }
+
+    /// Returns the id of a claim, where the book has it.
+    pub(crate) fn claim_id(&self, number: &str) -> Result<Option<i64>, BookError> {
+        Ok(self
+            .connection
+            .query_row("SELECT id FROM claims WHERE number = ?1", [number], |row| {
+                row.get(0)
+            })
+            .optional()?)
+    }
+
+    /// Returns the claims of an order, oldest first.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn claims_of(&self, order: &str) -> Result<Vec<Claim>, BookError> {
+        claims(
+            &self.connection,
+            &format!(
+                "{CLAIM} WHERE c.order_id = (SELECT id FROM orders WHERE number = ?1) ORDER BY c.id"
+            ),
+            params![order],
+        )
+    }
+
+    /// Returns all claims, oldest first; `open` leaves out those that are closed.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn claims(&self, open: bool) -> Result<Vec<Claim>, BookError> {
+        if !open {
+            return claims(
+                &self.connection,
+                &format!("{CLAIM} ORDER BY c.id"),
+                params![],
+            );
+        }
+        // Asked for state by state, so that the index serves it in a book of many closed claims.
+        let states = State::ALL
+            .into_iter()
+            .filter(|state| !state.is_closed())
+            .map(|state| format!("'{}'", state.name()))
+            .collect::<Vec<_>>()
+            .join(", ");
+        claims(
+            &self.connection,
+            &format!("{CLAIM} WHERE c.state IN ({states}) ORDER BY c.id"),
+            params![],
+        )
+    }
+
+    /// Returns the claims of an order as `claim/standing` needs them.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn claims_now(&self, order: &str) -> Result<Vec<ClaimNow>, BookError> {
+        self.claims_of(order)?
+            .into_iter()
+            .map(|claim| {
+                Ok(ClaimNow {
+                    parts: claim.parts()?,
+                    came: came(&self.connection, claim.id)?,
+                    number: claim.number,
+                    state: claim.state,
+                })
+            })
+            .collect()
+    }
+
+    /// Returns the newest wording of a letter; of the first notice where no kind is named.
+    ///
+    /// # Errors
+    /// The claim has no such letter.
+    pub fn letter(&self, claim: &Claim, kind: Option<&str>) -> Result<Letter, BookError> {
+        let kind = kind.unwrap_or(if claim.party == Against::Carrier.name() {
+            LetterKind::CarrierClaim.name()
+        } else {
+            LetterKind::Notice.name()
+        });
+        self.letters(claim)?
+            .into_iter()
+            .rfind(|letter| letter.kind == kind)
+            .ok_or_else(|| {
+                BookError::refused(format!("claim `{}` has no letter `{kind}`", claim.number))
+            })
+    }
+
+    /// Returns all wordings of all letters of a claim, oldest first.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn letters(&self, claim: &Claim) -> Result<Vec<Letter>, BookError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT id, kind, subject, text, html, edited, recorded FROM letters WHERE claim_id = ?1 ORDER BY id",
+        )?;
+        let rows = statement.query_map([claim.id], |row| {
+            Ok(Letter {
+                id: row.get(0)?,
+                kind: row.get(1)?,
+                subject: row.get(2)?,
+                text: row.get(3)?,
+                html: row.get(4)?,
+                edited: row.get(5)?,
+                recorded: row.get(6)?,
+            })
+        })?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// Keeps a letter of a claim: another wording of the first notice, or a reminder. Returns its id.
+    ///
+    /// # Errors
+    /// The claim's state does not allow it (`step`); the disk refuses.
+    pub fn add_letter(
+        &mut self,
+        number: &str,
+        step: Step,
+        letter: &NewLetter,
+        now: DateTime<Utc>,
+    ) -> Result<i64, BookError> {
+        let stamp = stamp(now);
+        let work = self.begin()?;
+        let claim = allowed(&work, number, step)?;
+        let id = write_letter(&work, claim.id, letter, &stamp)?;
+        let what = if letter.edited {
+            "letter edited"
+        } else {
+            "letter written"
+        };
+        note(
+            &work,
+            &stamp,
+            what,
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            &letter.kind,
+        )?;
+        work.commit()?;
+        Ok(id)
+    }
+
+    /// Notes what they answered.
+    ///
+    /// # Errors
+    /// The claim's state does not allow it; the disk refuses.
+    pub fn answer(
+        &mut self,
+        number: &str,
+        answer: &TheirAnswer,
+        now: DateTime<Utc>,
+    ) -> Result<State, BookError> {
+        let stamp = stamp(now);
+        let work = self.begin()?;
+        let claim = allowed(&work, number, Step::Answer)?;
+        work.execute(
+            "INSERT INTO answers (claim_id, date, kind, by, amount, note, recorded) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+            params![
+                claim.id,
+                answer.date.to_string(),
+                answer.kind.name(),
+                answer.by.map(|day| day.to_string()),
+                answer.amount.map(|amount| amount.to_string()),
+                answer.note,
+                stamp
+            ],
+        )?;
+        let state = match answer.kind {
+            AnswerKind::Refused => State::Refused,
+            AnswerKind::Replacement | AnswerKind::Credit | AnswerKind::Collection => {
+                State::Promised
+            }
+        };
+        set_state(&work, &claim, state, None)?;
+        let detail = said(answer);
+        note(
+            &work,
+            &stamp,
+            "claim answered",
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            &detail,
+        )?;
+        work.commit()?;
+        Ok(state)
+    }
+
+    /// Returns what they answered, oldest first.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn answers(&self, claim: &Claim) -> Result<Vec<TheirAnswer>, BookError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT date, kind, by, amount, note FROM answers WHERE claim_id = ?1 ORDER BY id",
+        )?;
+        let rows = statement.query_map([claim.id], |row| {
+            let kind: String = row.get(1)?;
+            Ok(TheirAnswer {
+                date: parsed(row, 0)?,
+                kind: AnswerKind::named(&kind).ok_or_else(|| unreadable(1))?,
+                by: parsed_or_none(row, 2)?,
+                amount: parsed_or_none(row, 3)?.map(Money),
+                note: row.get(4)?,
+            })
+        })?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// Returns what came for a claim, oldest first.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn settlements(&self, claim: &Claim) -> Result<Vec<Settled>, BookError> {
+        let mut statement = self.connection.prepare_cached(
+            "SELECT s.date, s.kind, r.number, s.amount, s.paper, s.made_right, s.judged FROM settlements s \
+             LEFT JOIN receipts r ON r.id = s.receipt_id WHERE s.claim_id = ?1 ORDER BY s.id",
+        )?;
+        let rows = statement.query_map([claim.id], |row| {
+            Ok(Settled {
+                date: parsed(row, 0)?,
+                kind: row.get(1)?,
+                receipt: row.get(2)?,
+                amount: parsed_or_none(row, 3)?.map(Money),
+                paper: row.get(4)?,
+                made_right: row.get(5)?,
+                judged: row.get(6)?,
+            })
+        })?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// Takes a claim back.
+    ///
+    /// # Errors
+    /// It is closed; the disk refuses.
+    pub fn withdraw(
+        &mut self,
+        number: &str,
+        reason: &str,
+        today: NaiveDate,
+        now: DateTime<Utc>,
+    ) -> Result<(), BookError> {
+        let stamp = stamp(now);
+        let work = self.begin()?;
+        let claim = allowed(&work, number, Step::Withdraw)?;
+        set_state(&work, &claim, State::Withdrawn, Some(today))?;
+        note(
+            &work,
+            &stamp,
+            "claim withdrawn",
+            number,
+            order_of(&work, &claim)?,
+            claim.id,
+            reason,
+        )?;
+        work.commit()?;
+        Ok(())
+    }
+}
+
+/// Returns an answer in words.
+pub fn said(answer: &TheirAnswer) -> String {
+    let mut out = match answer.kind {
+        AnswerKind::Replacement => "replacement promised".to_owned(),
+        AnswerKind::Credit => "credit promised".to_owned(),
+        AnswerKind::Collection => "collection promised".to_owned(),
+        AnswerKind::Refused => "refused".to_owned(),
+    };
+    if let Some(amount) = answer.amount {
+        out.push_str(&format!(" of {amount}"));
+    }
+    if let Some(by) = answer.by {
+        out.push_str(&format!(" by {by}"));
+    }
+    if let Some(note) = &answer.note {
+        out.push_str(&format!(": {note}"));
+    }
+    out
+}
+
+/// Returns the claim, where its state allows the step.
+pub(crate) fn allowed(work: &Connection, number: &str, step: Step) -> Result<Claim, BookError> {
+    let claim = find(work, number)?;
+    cycle::may(number, claim.state, step)
+        .map_err(|NotNow { text, hint }| BookError::refused(text).hint(hint))?;
+    Ok(claim)
+}
+
+pub(crate) fn find(connection: &Connection, number: &str) -> Result<Claim, BookError> {
+    claims(
+        connection,
+        &format!("{CLAIM} WHERE c.number = ?1"),
+        params![number],
+    )?
+    .pop()
+    .ok_or_else(|| {
+        BookError::refused(format!("the book has no claim `{number}`"))
+            .hint("`asordered claim list --all` shows them")
+    })
+}
+
+fn claims(
+    connection: &Connection,
+    sql: &str,
+    params: impl rusqlite::Params,
+) -> Result<Vec<Claim>, BookError> {
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map(params, |row| {
+        let state: String = row.get(5)?;
+        Ok(Claim {
+            id: row.get(0)?,
+            number: row.get(1)?,
+            order: row.get(2)?,
+            supplier: row.get(3)?,
+            party: row.get(4)?,
+            state: State::named(&state).ok_or_else(|| unreadable(5))?,
+            drafted: parsed(row, 6)?,
+            sent: parsed_or_none(row, 7)?,
+            notify_by: parsed_or_none(row, 8)?,
+            answer_by: parsed_or_none(row, 9)?,
+            closed: parsed_or_none(row, 10)?,
+            currency: row.get(11)?,
+            value: parsed_or_none(row, 12)?.map(Money),
+            answer: row.get(13)?,
+            asked: row.get(14)?,
+        })
+    })?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// Writes a claim's state, and the day it was closed where it is.
+pub(crate) fn set_state(
+    work: &Connection,
+    claim: &Claim,
+    state: State,
+    closed: Option<NaiveDate>,
+) -> Result<(), BookError> {
+    work.execute(
+        "UPDATE claims SET state = ?2, closed = ?3 WHERE id = ?1",
+        params![claim.id, state.name(), closed.map(|day| day.to_string())],
+    )?;
+    Ok(())
+}
+
+/// Returns what came for a claim.
+pub(crate) fn came(connection: &Connection, claim: i64) -> Result<Came, BookError> {
+    let mut statement = connection.prepare_cached(
+        "SELECT s.kind, r.number, s.amount FROM settlements s LEFT JOIN receipts r ON r.id = s.receipt_id \
+         WHERE s.claim_id = ?1 ORDER BY s.id",
+    )?;
+    let mut rows = statement.query([claim])?;
+    let mut came = Came::default();
+    while let Some(row) = rows.next()? {
+        let kind: String = row.get(0)?;
+        if let Some(receipt) = row.get(1)? {
+            came.receipts.push(receipt);
+        }
+        if let Some(amount) = parsed_or_none(row, 2)? {
+            came.credited = came.credited + Money(amount);
+        }
+        came.collected |= kind == "collection";
+    }
+    Ok(came)
+}
+
+fn write_letter(
+    work: &Connection,
+    claim: i64,
+    letter: &NewLetter,
+    stamp: &str,
+) -> Result<i64, BookError> {
+    work.execute(
+        "INSERT INTO letters (claim_id, kind, subject, text, html, sha256, edited, recorded) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+        params![
+            claim,
+            letter.kind,
+            letter.subject,
+            letter.text,
+            letter.html,
+            sha256(letter.text.as_bytes()),
+            letter.edited,
+            stamp
+        ],
+    )?;
+    Ok(work.last_insert_rowid())
+}
+
+pub(crate) fn order_of(work: &Connection, claim: &Claim) -> Result<i64, BookError> {
+    Ok(work.query_row(
+        "SELECT order_id FROM claims WHERE id = ?1",
+        [claim.id],
+        |row| row.get(0),
+    )?)
+}
+
+pub(crate) fn note(
+    work: &Connection,
+    stamp: &str,
+    what: &str,
+    number: &str,
+    order: i64,
+    claim: i64,
+    detail: &str,
+) -> Result<(), BookError> {
+    journal::add(
+        work,
+        stamp,
+        &Entry {
+            what,
+            subject: number,
+            order: Some(order),
+            claim: Some(claim),
+            detail,
+            ..Entry::default()
+        },
+    )
+}
+
+/// Reads a column that is kept as text.
+pub(crate) fn parsed<T: FromStr>(row: &Row<'_>, column: usize) -> rusqlite::Result<T> {
+    parsed_or_none(row, column)?.ok_or_else(|| unreadable(column))
+}
+
+/// Reads a column that is kept as text or NULL.
+pub(crate) fn parsed_or_none<T: FromStr>(
+    row: &Row<'_>,
+    column: usize,
+) -> rusqlite::Result<Option<T>> {
+    let text: Option<String> = row.get(column)?;
+    text.map(|text| text.parse().map_err(|_| unreadable(column)))
+        .transpose()
+}
+
+pub(crate) fn unreadable(column: usize) -> rusqlite::Error {
+    rusqlite::Error::InvalidColumnType(column, "text".to_owned(), rusqlite::types::Type::Text)
+}

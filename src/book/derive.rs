@@ -1,0 +1,307 @@
+//! The rows of an order, worked out from its documents. Pure: the same documents make the same rows, and `verify`
+//! counts on it.
+
+use crate::check::case::Case;
+use crate::check::check;
+use crate::check::verdict::{self, Verdict, verdict};
+use crate::model::answer::Answer;
+use crate::model::finding::Finding;
+use crate::model::invoice::Invoice;
+use crate::model::kind::{Aspect, Effect, Kind};
+use crate::model::money::Money;
+use crate::model::order::{Order, OrderLine};
+use crate::model::problem::Problem;
+use crate::model::receipt::Receipt;
+use crate::model::shop::Shop;
+use crate::model::supplier::Supplier;
+use chrono::{Datelike, NaiveDate};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+
+/// The documents of an order, read. Receipts stand in order of time: by date, then number.
+#[derive(Debug)]
+pub struct Papers {
+    /// The order.
+    pub order: Order,
+    /// Its receipts.
+    pub receipts: Vec<Receipt>,
+    /// Its invoices.
+    pub invoices: Vec<Invoice>,
+    /// The supplier, where its file was known.
+    pub supplier: Option<Supplier>,
+    /// The shop, where its file was known.
+    pub shop: Option<Shop>,
+}
+
+impl Papers {
+    /// Makes the case of these papers. `today` where lateness of what has not come is to be told.
+    pub fn case(&self, today: Option<NaiveDate>) -> Case<'_> {
+        Case {
+            order: &self.order,
+            receipts: &self.receipts,
+            invoices: &self.invoices,
+            supplier: self.supplier.as_ref(),
+            shop: self.shop.as_ref(),
+            today,
+        }
+    }
+}
+
+/// The rows of an order.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Derived {
+    /// Nothing differs, over all receipts.
+    pub as_ordered: bool,
+    /// Everything ordered has come, tolerance granted.
+    pub complete: bool,
+    /// Something can be claimed.
+    pub claimable: bool,
+    /// The first day something came.
+    pub first_date: Option<NaiveDate>,
+    /// The day everything had come and conformed; `None` while something is owed.
+    pub completed: Option<NaiveDate>,
+    /// Its lines.
+    pub lines: Vec<LineRow>,
+    /// The verdicts of its receipts, from the one asked for.
+    pub verdicts: Vec<Verdict>,
+    /// Findings of the bills.
+    pub billed: Vec<BilledRow>,
+}
+
+/// The row of an order line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LineRow {
+    /// Its number.
+    pub line: String,
+    /// Its item.
+    pub item: Option<String>,
+    /// In words.
+    pub description: Option<String>,
+    /// Its unit.
+    pub unit: String,
+    /// How much was ordered.
+    pub ordered: String,
+    /// How much came.
+    pub arrived: String,
+    /// How much of it conforms.
+    pub conforming: String,
+    /// How much the slips say will follow.
+    pub back_ordered: String,
+    /// The price of one `per`.
+    pub unit_price: Option<String>,
+    /// What the price is for.
+    pub per: String,
+    /// Nothing differs.
+    pub as_ordered: bool,
+    /// How many sets were ordered.
+    pub sets_ordered: i64,
+    /// How many can be made.
+    pub sets_filled: i64,
+    /// The first day something came for it.
+    pub first_date: Option<NaiveDate>,
+    /// The last day something came for it.
+    pub last_date: Option<NaiveDate>,
+    /// The day all of it had come and conformed.
+    pub filled: Option<NaiveDate>,
+}
+
+/// A finding of the bills.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BilledRow {
+    /// The order line.
+    pub line: String,
+    /// The finding.
+    pub finding: Finding,
+    /// Its amount at the order's price.
+    pub cost: Option<Money>,
+    /// The month of the newest invoice.
+    pub month: i64,
+}
+
+/// Works out the rows of an order, with the verdicts of its receipts from place `from` on.
+///
+/// # Errors
+/// Problems that only the documents together show.
+pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
+    let answer = check(&papers.case(None))?;
+    let mut verdicts = Vec::with_capacity(papers.receipts.len().saturating_sub(from));
+    for place in from..papers.receipts.len() {
+        let case = Case {
+            receipts: &papers.receipts[..=place],
+            invoices: &[],
+            ..papers.case(None)
+        };
+        let last = place + 1 == papers.receipts.len();
+        if last && papers.invoices.is_empty() {
+            verdicts.push(verdict(&case, &answer)?);
+        } else {
+            verdicts.push(verdict(&case, &check(&case)?)?);
+        }
+    }
+    let lines: Vec<LineRow> = papers
+        .order
+        .lines
+        .iter()
+        .zip(&answer.lines)
+        .map(|(ordered, answer)| line_row(papers, ordered, answer))
+        .collect();
+    let some = !papers.receipts.is_empty();
+    Ok(Derived {
+        as_ordered: some && answer.as_ordered,
+        complete: some
+            && answer
+                .lines
+                .iter()
+                .all(|line| line.findings.iter().all(|finding| !owes(finding.kind))),
+        claimable: some
+            && all_findings(&answer).any(|finding| finding.kind.effect() == Effect::Claimed),
+        first_date: papers.receipts.first().map(|receipt| receipt.date),
+        completed: lines
+            .iter()
+            .map(|line| line.filled)
+            .collect::<Option<Vec<_>>>()
+            .and_then(|days| days.into_iter().max()),
+        billed: billed(papers, &answer),
+        lines,
+        verdicts,
+    })
+}
+
+/// Returns every finding of an answer, also on goods that no line asked for.
+pub fn all_findings(answer: &Answer) -> impl Iterator<Item = &Finding> {
+    answer
+        .lines
+        .iter()
+        .flat_map(|line| &line.findings)
+        .chain(answer.not_ordered.iter().flat_map(|stray| &stray.findings))
+}
+
+fn owes(kind: Kind) -> bool {
+    matches!(kind, Kind::Short | Kind::BackOrdered)
+}
+
+fn line_row(
+    papers: &Papers,
+    ordered: &OrderLine,
+    answer: &crate::model::answer::LineAnswer,
+) -> LineRow {
+    let date_of = |number: &str| {
+        papers
+            .receipts
+            .iter()
+            .find(|receipt| receipt.number.value == number)
+            .map(|receipt| receipt.date)
+    };
+    let mut days: Vec<NaiveDate> = answer
+        .lots
+        .iter()
+        .filter_map(|lot| date_of(&lot.receipt))
+        .collect();
+    days.sort_unstable();
+    LineRow {
+        line: ordered.line.clone(),
+        item: ordered.item.clone(),
+        description: ordered.description.clone(),
+        unit: ordered.quantity.unit.name().to_owned(),
+        ordered: plain(answer.ordered),
+        arrived: plain(answer.arrived),
+        conforming: plain(answer.conforming),
+        back_ordered: plain(answer.open),
+        unit_price: ordered
+            .unit_price
+            .map(|price| price.0.normalize().to_string()),
+        per: ordered.per.name().to_owned(),
+        as_ordered: !days.is_empty() && answer.as_ordered,
+        sets_ordered: answer
+            .sequence
+            .as_ref()
+            .map_or(0, |sequence| count(sequence.wanted.len())),
+        sets_filled: answer
+            .sequence
+            .as_ref()
+            .map_or(0, |sequence| count(sequence.filled.len())),
+        first_date: days.first().copied(),
+        last_date: days.last().copied(),
+        filled: verdict::filled(ordered, answer, date_of),
+    }
+}
+
+fn billed(papers: &Papers, answer: &Answer) -> Vec<BilledRow> {
+    let Some(newest) = papers.invoices.iter().map(|invoice| invoice.date).max() else {
+        return Vec::new();
+    };
+    papers
+        .order
+        .lines
+        .iter()
+        .zip(&answer.lines)
+        .flat_map(|(ordered, line)| {
+            line.findings
+                .iter()
+                .filter(|finding| finding.kind.aspect() == Aspect::Price)
+                .map(|finding| BilledRow {
+                    line: line.line.clone(),
+                    finding: finding.clone(),
+                    cost: verdict::cost(ordered, finding),
+                    month: month(newest),
+                })
+        })
+        .collect()
+}
+
+fn count(many: usize) -> i64 {
+    i64::try_from(many).unwrap_or(i64::MAX)
+}
+
+/// Returns an amount as the book keeps it: a decimal without trailing zeros.
+pub fn plain(amount: Decimal) -> String {
+    amount.normalize().to_string()
+}
+
+/// Returns whole millionths, for columns that SQL adds up. No amount that intake lets in comes near the limit.
+pub fn millionths(amount: Decimal) -> i64 {
+    amount
+        .checked_mul(Decimal::from(1_000_000))
+        .and_then(|millionths| millionths.round().to_i64())
+        .unwrap_or(i64::MAX)
+}
+
+/// Returns whole cents.
+pub fn cents(money: Money) -> i64 {
+    millionths(money.rounded().0) / 10_000
+}
+
+/// Returns a month as the book keeps it: 202603 for March 2026.
+pub fn month(date: NaiveDate) -> i64 {
+    i64::from(date.year()) * 100 + i64::from(date.month())
+}
+
+/// Returns the name that the book keeps for what a finding does.
+pub const fn effect_name(effect: Effect) -> &'static str {
+    match effect {
+        Effect::Claimed => "claimed",
+        Effect::LookAgain => "look-again",
+        Effect::Informs => "informs",
+        Effect::Logged => "logged",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{cents, millionths, month};
+    use crate::model::money::Money;
+    use rust_decimal::Decimal;
+
+    #[test]
+    fn millionths_and_cents_are_whole() {
+        assert_eq!(millionths("2.5".parse().unwrap()), 2_500_000);
+        assert_eq!(millionths(Decimal::ONE / Decimal::from(3)), 333_333);
+        assert_eq!(cents(Money("10.005".parse().unwrap())), 1001);
+        assert_eq!(cents(Money("0.1".parse().unwrap())), 10);
+    }
+
+    #[test]
+    fn a_month_is_year_and_month_in_one_number() {
+        assert_eq!(month("2026-03-31".parse().unwrap()), 202_603);
+    }
+}

@@ -1,0 +1,271 @@
+//! Opens the book, makes a new one, and brings an older one up to date. Looks at a file before SQLite may touch it,
+//! so that a file that is not a book is never changed.
+
+use crate::book::Book;
+use crate::book::error::BookError;
+use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// Marks the file as a book of ours, in bytes 68 to 71 of the SQLite header: `asor`.
+pub const APPLICATION_ID: i32 = i32::from_be_bytes(*b"asor");
+
+/// The editions of the book, oldest first. An edition is never changed once it is out; a new one is added.
+const MIGRATIONS: &[&str] = &[include_str!("migrations/0001.sql")];
+
+/// How long to wait for another writer.
+const PATIENCE: Duration = Duration::from_secs(30);
+
+impl Book {
+    /// Opens a book for reading. Works while another program writes, and in a folder that cannot be written.
+    ///
+    /// # Errors
+    /// There is no book; it is not a book, damaged, or of a newer or older program.
+    pub fn read(path: &Path) -> Result<Self, BookError> {
+        if !path.exists() {
+            return Err(BookError::refused(format!("there is no book at `{}`", path.display()))
+                .hint("`asordered order add FILE` makes one; `--shop DIR` or `--book PATH` name another"));
+        }
+        look_at_header(path)?;
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let book = Connection::open_with_flags(path, flags)
+            .map_err(BookError::from)
+            .and_then(|connection| Book::checked(connection, path));
+        let book = match book {
+            Ok(book) => book,
+            // In a folder that cannot be written SQLite cannot keep its notes beside the book. Where no unfinished
+            // notes lie there either, the file alone is the whole book.
+            Err(error) => match immutable(path)? {
+                Some(connection) => Book::checked(connection, path)?,
+                None => return Err(error),
+            },
+        };
+        book.connection.pragma_update(None, "query_only", true)?;
+        match book.edition()?.cmp(&MIGRATIONS.len()) {
+            std::cmp::Ordering::Equal => Ok(book),
+            std::cmp::Ordering::Greater => Err(newer(path, book.edition()?)),
+            std::cmp::Ordering::Less => Err(BookError::refused(format!(
+                "the book `{}` is of an older program",
+                path.display()
+            ))
+            .hint("any command that records, such as `asordered order add`, brings it up to date")),
+        }
+    }
+
+    /// Opens a book for writing; makes it where there is none.
+    ///
+    /// # Errors
+    /// It is not a book, damaged, or of a newer program; the disk refuses.
+    pub fn write(path: &Path) -> Result<Self, BookError> {
+        if !path.exists() {
+            make(path)?;
+        }
+        look_at_header(path)?;
+        let mut book = Book::checked(open(path)?, path)?;
+        let edition = book.edition()?;
+        if edition > MIGRATIONS.len() {
+            return Err(newer(path, edition));
+        }
+        book.connection.pragma_update(None, "journal_mode", "wal")?;
+        if edition < MIGRATIONS.len() {
+            migrate(&mut book.connection)?;
+        }
+        Ok(book)
+    }
+
+    fn checked(connection: Connection, path: &Path) -> Result<Self, BookError> {
+        connection.busy_timeout(PATIENCE)?;
+        connection.set_prepared_statement_cache_capacity(64);
+        connection.pragma_update(None, "synchronous", "full")?;
+        connection.pragma_update(None, "foreign_keys", true)?;
+        connection.pragma_update(None, "trusted_schema", false)?;
+        let book = Book {
+            connection,
+            path: path.to_path_buf(),
+        };
+        // The first look at the pages: a file cut short is told here.
+        book.edition()?;
+        Ok(book)
+    }
+
+    fn edition(&self) -> Result<usize, BookError> {
+        let edition: i64 = self
+            .connection
+            .pragma_query_value(None, "user_version", |row| row.get(0))?;
+        // A negative edition is none that we wrote; it counts as newer than any.
+        Ok(usize::try_from(edition).unwrap_or(usize::MAX))
+    }
+}
+
+fn open(path: &Path) -> Result<Connection, BookError> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    Ok(Connection::open_with_flags(path, flags)?)
+}
+
+/// Opens the file alone, where no notes of SQLite lie beside it.
+fn immutable(path: &Path) -> Result<Option<Connection>, BookError> {
+    let beside = |suffix: &str| {
+        let mut name = path.as_os_str().to_os_string();
+        name.push(suffix);
+        fs::metadata(PathBuf::from(name)).is_ok_and(|notes| notes.len() > 0)
+    };
+    if beside("-wal") || beside("-journal") {
+        return Ok(None);
+    }
+    let Some(name) = path.to_str() else {
+        return Ok(None);
+    };
+    let escaped = name
+        .replace('%', "%25")
+        .replace('?', "%3f")
+        .replace('#', "%23");
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY
+        | OpenFlags::SQLITE_OPEN_NO_MUTEX
+        | OpenFlags::SQLITE_OPEN_URI;
+    Ok(Some(Connection::open_with_flags(
+        format!("file:{escaped}?immutable=1"),
+        flags,
+    )?))
+}
+
+fn newer(path: &Path, edition: usize) -> BookError {
+    BookError::refused(format!(
+        "the book `{}` is of a newer program: edition {edition}, this program knows up to {}",
+        path.display(),
+        MIGRATIONS.len()
+    ))
+    .hint("use the newer program; the book is unharmed")
+}
+
+/// Refuses what is not a book before SQLite touches it.
+fn look_at_header(path: &Path) -> Result<(), BookError> {
+    let name = path.display();
+    let refused = |error: io::Error| {
+        BookError::refused(format!("cannot open the book `{name}`: {}", plain(&error)))
+            .hint("look at the permissions of the file and its folder, or name another with `--book PATH`")
+    };
+    let metadata = fs::metadata(path).map_err(refused)?;
+    let not_a_book = || {
+        BookError::refused(format!("`{name}` is not a book of asordered"))
+            .hint("it was left as it is; name the book with `--book PATH`")
+    };
+    if !metadata.is_file() {
+        return Err(not_a_book());
+    }
+    if metadata.len() == 0 {
+        return Err(BookError::refused(format!("`{name}` is empty: it is not a book, or no longer one"))
+            .hint("restore your last `asordered backup`; where there never was a book, delete the empty file"));
+    }
+    let mut header = [0_u8; 100];
+    let mut file = File::open(path).map_err(refused)?;
+    if let Err(error) = file.read_exact(&mut header) {
+        return Err(if error.kind() == io::ErrorKind::UnexpectedEof {
+            not_a_book()
+        } else {
+            refused(error)
+        });
+    }
+    let ours =
+        header.starts_with(b"SQLite format 3\0") && header[68..72] == APPLICATION_ID.to_be_bytes();
+    if ours { Ok(()) } else { Err(not_a_book()) }
+}
+
+/// Makes a new book beside its place and puts it there whole, so that a book half made is never found.
+fn make(path: &Path) -> Result<(), BookError> {
+    let mut name = path.as_os_str().to_os_string();
+    name.push(format!(".new-{}", std::process::id()));
+    let new = PathBuf::from(name);
+    let made = make_at(&new).and_then(|()| put_in_place(&new, path));
+    // Whatever happened, what lies beside the place is of no use now.
+    let _ = fs::remove_file(&new);
+    made
+}
+
+fn make_at(new: &Path) -> Result<(), BookError> {
+    OpenOptions::new()
+        .write(true)
+        .create(true)
+        .truncate(true)
+        .open(new)
+        .map_err(|error| cannot_make(new, &error))?;
+    let mut connection = open(new)?;
+    connection.pragma_update(None, "synchronous", "full")?;
+    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    migrate(&mut connection)?;
+    connection.pragma_update(None, "journal_mode", "wal")?;
+    connection
+        .close()
+        .map_err(|(_, error)| BookError::from(error))
+}
+
+/// A link fails where another program made the book meanwhile: then that one is the book.
+fn put_in_place(new: &Path, path: &Path) -> Result<(), BookError> {
+    match fs::hard_link(new, path) {
+        Ok(()) => {}
+        Err(_) if path.exists() => {}
+        // A disk without links: the time between the look and the renaming is short, and both books are new.
+        Err(_) => fs::rename(new, path).map_err(|error| cannot_make(path, &error))?,
+    }
+    if let Some(folder) = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        && let Ok(folder) = File::open(folder)
+    {
+        // Some systems cannot sync a folder; the book is there all the same.
+        let _ = folder.sync_all();
+    }
+    Ok(())
+}
+
+fn cannot_make(path: &Path, error: &io::Error) -> BookError {
+    BookError::refused(format!(
+        "cannot make the book in `{}`: {}",
+        path.parent()
+            .filter(|folder| !folder.as_os_str().is_empty())
+            .unwrap_or(Path::new("."))
+            .display(),
+        plain(error)
+    ))
+    .hint("`--shop DIR` names the shop's folder, `--book PATH` another place for the book")
+}
+
+fn plain(error: &io::Error) -> String {
+    if error.kind() == io::ErrorKind::NotFound {
+        "no such file or folder".to_owned()
+    } else if error.kind() == io::ErrorKind::PermissionDenied {
+        "not allowed".to_owned()
+    } else if error.kind() == io::ErrorKind::ReadOnlyFilesystem {
+        "the disk is read-only".to_owned()
+    } else if error.kind() == io::ErrorKind::StorageFull {
+        "no space left".to_owned()
+    } else {
+        error.to_string()
+    }
+}
+
+/// Brings the book to the newest edition, each step whole or not at all.
+fn migrate(connection: &mut Connection) -> Result<(), BookError> {
+    loop {
+        let step = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let edition: i64 = step.pragma_query_value(None, "user_version", |row| row.get(0))?;
+        let Some(migration) = usize::try_from(edition)
+            .ok()
+            .and_then(|edition| MIGRATIONS.get(edition))
+        else {
+            return Ok(());
+        };
+        step.execute_batch(migration)?;
+        step.pragma_update(None, "user_version", edition + 1)?;
+        step.commit()?;
+    }
+}
+
+/// Returns whether an error says that the file's pages cannot be read.
+pub(crate) fn is_damage(error: &rusqlite::Error) -> bool {
+    matches!(
+        error.sqlite_error_code(),
+        Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase)
+    )
+}

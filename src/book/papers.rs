@@ -1,0 +1,135 @@
+//! Documents of one order out of the book, read anew. Loads that order's documents and no others.
+
+use crate::book::Book;
+use crate::book::derive::Papers;
+use crate::book::document::{self, Document};
+use crate::book::error::BookError;
+use crate::intake;
+use rusqlite::{Connection, OptionalExtension};
+
+/// The row of an order that its documents hang on.
+#[derive(Debug, Clone)]
+pub(crate) struct OrderRow {
+    /// Its id.
+    pub(crate) id: i64,
+    /// Its supplier's id.
+    pub(crate) supplier: i64,
+    /// Its document.
+    pub(crate) document: i64,
+    /// The supplier's file its rows were worked out with.
+    pub(crate) supplier_document: Option<i64>,
+    /// The shop's file its rows were worked out with.
+    pub(crate) shop_document: Option<i64>,
+}
+
+impl Book {
+    /// Returns the papers of an order as they were recorded, receipts in order of time, with the supplier's and the
+    /// shop's file as they were when the order's rows were last worked out.
+    ///
+    /// # Errors
+    /// The book does not have the order.
+    pub fn papers(&self, order: &str) -> Result<Papers, BookError> {
+        let row = order_row(&self.connection, order)?.ok_or_else(|| self.no_order(order))?;
+        papers(&self.connection, &row)
+    }
+
+    /// Returns the id of an order.
+    pub(crate) fn order_id(&self, order: &str) -> Result<i64, BookError> {
+        Ok(order_row(&self.connection, order)?
+            .ok_or_else(|| self.no_order(order))?
+            .id)
+    }
+
+    fn no_order(&self, order: &str) -> BookError {
+        no_order(&self.connection, order)
+    }
+}
+
+/// Makes the refusal for an order that the book does not have.
+pub(crate) fn no_order(connection: &Connection, order: &str) -> BookError {
+    let refused = BookError::refused(format!("the book has no order `{order}`"));
+    match near(connection, order) {
+        Some(near) => refused.hint(format!("did you mean `{near}`?")),
+        None => refused.hint(
+            "`asordered order add FILE` records one; `asordered order list --all` shows them",
+        ),
+    }
+}
+
+/// Looks for an order that differs in case or in what stands around its number. An index serves it.
+fn near(connection: &Connection, order: &str) -> Option<String> {
+    let wanted = [
+        order.to_uppercase(),
+        order.to_lowercase(),
+        format!("PO-{order}"),
+    ];
+    wanted.iter().find_map(|wanted| {
+        order_row(connection, wanted)
+            .ok()
+            .flatten()
+            .map(|_| wanted.clone())
+    })
+}
+
+pub(crate) fn order_row(
+    connection: &Connection,
+    order: &str,
+) -> Result<Option<OrderRow>, BookError> {
+    Ok(connection
+        .prepare_cached(
+            "SELECT id, supplier_id, document, supplier_document, shop_document FROM orders WHERE number = ?1",
+        )?
+        .query_row([order], |row| {
+            Ok(OrderRow {
+                id: row.get(0)?,
+                supplier: row.get(1)?,
+                document: row.get(2)?,
+                supplier_document: row.get(3)?,
+                shop_document: row.get(4)?,
+            })
+        })
+        .optional()?)
+}
+
+/// Reads the papers of an order.
+pub(crate) fn papers(connection: &Connection, row: &OrderRow) -> Result<Papers, BookError> {
+    let Document { file, text } = document::get(connection, row.document)?;
+    let order = intake::order(&file, &text)?;
+    let mut receipts = Vec::new();
+    let mut statement = connection.prepare_cached(
+        "SELECT d.file, d.text FROM receipts r JOIN documents d ON d.id = r.document \
+         WHERE r.order_id = ?1 ORDER BY r.date, r.number",
+    )?;
+    let mut rows = statement.query([row.id])?;
+    while let Some(row) = rows.next()? {
+        let (file, text): (String, String) = (row.get(0)?, row.get(1)?);
+        receipts.push(intake::receipt(&file, &text)?);
+    }
+    let mut invoices = Vec::new();
+    let mut statement = connection.prepare_cached(
+        "SELECT d.file, d.text FROM invoices i JOIN documents d ON d.id = i.document \
+         WHERE i.order_id = ?1 ORDER BY i.date, i.number",
+    )?;
+    let mut rows = statement.query([row.id])?;
+    while let Some(row) = rows.next()? {
+        let (file, text): (String, String) = (row.get(0)?, row.get(1)?);
+        invoices.push(intake::invoice(&file, &text)?);
+    }
+    Ok(Papers {
+        order,
+        receipts,
+        invoices,
+        supplier: row
+            .supplier_document
+            .map(|id| document::get(connection, id))
+            .transpose()?
+            .map(|Document { file, text }| intake::supplier(&file, &text))
+            .transpose()?,
+        shop: row
+            .shop_document
+            .map(|id| document::get(connection, id))
+            .transpose()?
+            .map(|Document { file, text }| intake::shop(&file, &text))
+            .transpose()?,
+    })
+}

@@ -1,0 +1,306 @@
+//! Writes the rows that are worked out, in place of those that stood there. Works nothing out; that is `derive`.
+
+use crate::book::derive::{Derived, LineRow, cents, effect_name, millionths, month, plain};
+use crate::book::error::BookError;
+use crate::check::verdict::{FoundHere, LotVerdict, Verdict};
+use crate::model::finding::Finding;
+use crate::model::leaf::Leaf;
+use crate::model::money::Money;
+use crate::model::order::Order;
+use crate::model::receipt::Receipt;
+use rusqlite::{Connection, params};
+use std::collections::HashMap;
+
+/// The order that rows belong to.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Owner {
+    /// The order's id.
+    pub(crate) order: i64,
+    /// Its supplier's id.
+    pub(crate) supplier: i64,
+}
+
+/// A receipt's row and what is written into it.
+#[derive(Debug)]
+pub(crate) struct ReceiptRow<'a> {
+    /// Its id.
+    pub(crate) id: i64,
+    /// The receipt.
+    pub(crate) receipt: &'a Receipt,
+    /// Its verdict.
+    pub(crate) verdict: &'a Verdict,
+}
+
+/// The ids of an order's lines by their numbers.
+pub(crate) type LineIds = HashMap<String, i64>;
+
+/// Writes the worked-out columns of an order.
+pub(crate) fn order(
+    connection: &Connection,
+    owner: Owner,
+    derived: &Derived,
+) -> Result<(), BookError> {
+    connection
+        .prepare_cached(
+            "UPDATE orders SET as_ordered = ?2, complete = ?3, claimable = ?4, first_date = ?5, completed = ?6 \
+             WHERE id = ?1",
+        )?
+        .execute(params![
+            owner.order,
+            derived.as_ordered,
+            derived.complete,
+            derived.claimable,
+            derived.first_date.map(|date| date.to_string()),
+            derived.completed.map(|date| date.to_string()),
+        ])?;
+    Ok(())
+}
+
+/// Writes the lines of an order and returns their ids. Lines that the order no longer has stay until
+/// [`drop_lines`].
+pub(crate) fn lines(
+    connection: &Connection,
+    owner: Owner,
+    record: &Order,
+    lines: &[LineRow],
+) -> Result<LineIds, BookError> {
+    let mut statement = connection.prepare_cached(
+        "INSERT INTO order_lines (order_id, place, line, item, description, unit, ordered, arrived, conforming, \
+           back_ordered, unit_price, per, as_ordered, sets_ordered, sets_filled, promised, first_date, last_date, \
+           filled) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19) \
+         ON CONFLICT (order_id, line) DO UPDATE SET place = ?2, item = ?4, description = ?5, unit = ?6, \
+           ordered = ?7, arrived = ?8, conforming = ?9, back_ordered = ?10, unit_price = ?11, per = ?12, \
+           as_ordered = ?13, sets_ordered = ?14, sets_filled = ?15, promised = ?16, first_date = ?17, \
+           last_date = ?18, filled = ?19 \
+         RETURNING id",
+    )?;
+    let mut ids = LineIds::with_capacity(lines.len());
+    for (place, line) in lines.iter().enumerate() {
+        let id: i64 = statement.query_row(
+            params![
+                owner.order,
+                place_of(place),
+                line.line,
+                line.item,
+                line.description,
+                line.unit,
+                line.ordered,
+                line.arrived,
+                line.conforming,
+                line.back_ordered,
+                line.unit_price,
+                line.per,
+                line.as_ordered,
+                line.sets_ordered,
+                line.sets_filled,
+                record.promised.map(|date| date.to_string()),
+                line.first_date.map(|date| date.to_string()),
+                line.last_date.map(|date| date.to_string()),
+                line.filled.map(|date| date.to_string()),
+            ],
+            |row| row.get(0),
+        )?;
+        ids.insert(line.line.clone(), id);
+    }
+    Ok(ids)
+}
+
+/// Takes out the lines that an order no longer has.
+pub(crate) fn drop_lines(
+    connection: &Connection,
+    owner: Owner,
+    kept: &LineIds,
+) -> Result<(), BookError> {
+    let ids: Vec<i64> = connection
+        .prepare_cached("SELECT id FROM order_lines WHERE order_id = ?1")?
+        .query_map([owner.order], |row| row.get(0))?
+        .collect::<Result<_, _>>()?;
+    for id in ids
+        .iter()
+        .filter(|id| kept.values().all(|kept| kept != *id))
+    {
+        connection.execute("DELETE FROM order_lines WHERE id = ?1", [id])?;
+    }
+    Ok(())
+}
+
+/// Takes out what was worked out for a receipt.
+pub(crate) fn clear(connection: &Connection, receipt: i64) -> Result<(), BookError> {
+    for sql in [
+        "DELETE FROM findings WHERE receipt_id = ?1",
+        "DELETE FROM leaves WHERE receipt_line_id IN (SELECT id FROM receipt_lines WHERE receipt_id = ?1)",
+        "DELETE FROM receipt_lines WHERE receipt_id = ?1",
+    ] {
+        connection.prepare_cached(sql)?.execute([receipt])?;
+    }
+    Ok(())
+}
+
+/// Writes the lots, leaves and findings of a receipt.
+pub(crate) fn receipt(
+    connection: &Connection,
+    owner: Owner,
+    lines: &LineIds,
+    row: &ReceiptRow<'_>,
+) -> Result<(), BookError> {
+    let mut lots = HashMap::with_capacity(row.verdict.lots.len());
+    for lot in &row.verdict.lots {
+        let line = lot
+            .index
+            .checked_sub(1)
+            .and_then(|place| row.receipt.lines.get(place));
+        let id = one_lot(
+            connection,
+            owner,
+            lines,
+            row,
+            lot,
+            line.and_then(|line| line.item.as_deref()),
+        )?;
+        leaves(connection, id, line.map_or(&[], |line| &line.leaves))?;
+        lots.insert(lot.index, id);
+    }
+    for FoundHere {
+        line,
+        lot,
+        finding: found,
+        cost,
+    } in &row.verdict.findings
+    {
+        finding(
+            connection,
+            owner,
+            found,
+            *cost,
+            month(row.receipt.date),
+            &Belongs {
+                line: line.as_ref().and_then(|line| lines.get(line)).copied(),
+                receipt: Some(row.id),
+                lot: lot.and_then(|lot| lots.get(&lot)).copied(),
+            },
+        )?;
+    }
+    Ok(())
+}
+
+fn one_lot(
+    connection: &Connection,
+    owner: Owner,
+    lines: &LineIds,
+    row: &ReceiptRow<'_>,
+    lot: &LotVerdict,
+    item: Option<&str>,
+) -> Result<i64, BookError> {
+    connection
+        .prepare_cached(
+            "INSERT INTO receipt_lines (supplier_id, month, unit, as_ordered, arrived_u, rejected_u, receipt_id, \
+               place, order_line_id, item, stands, held) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+        )?
+        .execute(params![
+            owner.supplier,
+            month(row.receipt.date),
+            lot.unit.name(),
+            lot.as_ordered,
+            millionths(lot.arrived),
+            millionths(lot.rejected),
+            row.id,
+            place_of(lot.index),
+            lot.line.as_ref().and_then(|line| lines.get(line)),
+            item,
+            lot.stands,
+            (!lot.held.is_empty()).then(|| lot.held.join("; ")),
+        ])?;
+    Ok(connection.last_insert_rowid())
+}
+
+fn leaves(connection: &Connection, lot: i64, leaves: &[Leaf]) -> Result<(), BookError> {
+    if leaves.is_empty() {
+        return Ok(());
+    }
+    let mut statement = connection.prepare_cached(
+        "INSERT INTO leaves (receipt_line_id, flitch, number, mark, defects) VALUES (?1, ?2, ?3, ?4, ?5)",
+    )?;
+    for leaf in leaves {
+        statement.execute(params![
+            lot,
+            leaf.flitch,
+            leaf.number,
+            leaf.mark,
+            place_of(leaf.defects.len())
+        ])?;
+    }
+    Ok(())
+}
+
+/// What a finding belongs to.
+#[derive(Debug, Default)]
+struct Belongs {
+    line: Option<i64>,
+    receipt: Option<i64>,
+    lot: Option<i64>,
+}
+
+fn finding(
+    connection: &Connection,
+    owner: Owner,
+    finding: &Finding,
+    cost: Option<Money>,
+    month: i64,
+    belongs: &Belongs,
+) -> Result<(), BookError> {
+    connection
+        .prepare_cached(
+            "INSERT INTO findings (supplier_id, month, aspect, kind, effect, unit, amount, amount_u, cost_cents, \
+               text, order_id, order_line_id, receipt_id, receipt_line_id) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14)",
+        )?
+        .execute(params![
+            owner.supplier,
+            month,
+            finding.kind.aspect().name(),
+            finding.kind.name(),
+            effect_name(finding.kind.effect()),
+            finding.unit.name(),
+            plain(finding.amount),
+            millionths(finding.amount),
+            cost.map(cents),
+            finding.text,
+            owner.order,
+            belongs.line,
+            belongs.receipt,
+            belongs.lot,
+        ])?;
+    Ok(())
+}
+
+/// Writes the findings of the bills in place of those that stood there.
+pub(crate) fn billed(
+    connection: &Connection,
+    owner: Owner,
+    lines: &LineIds,
+    derived: &Derived,
+) -> Result<(), BookError> {
+    connection
+        .prepare_cached("DELETE FROM findings WHERE order_id = ?1 AND receipt_id IS NULL")?
+        .execute([owner.order])?;
+    for row in &derived.billed {
+        finding(
+            connection,
+            owner,
+            &row.finding,
+            row.cost,
+            row.month,
+            &Belongs {
+                line: lines.get(&row.line).copied(),
+                ..Belongs::default()
+            },
+        )?;
+    }
+    Ok(())
+}
+
+fn place_of(place: usize) -> i64 {
+    i64::try_from(place).unwrap_or(i64::MAX)
+}

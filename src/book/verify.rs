@@ -1,0 +1,320 @@
+//! Is the book sound? Looks at every page, every reference, every hash, and works all rows out again. Mends nothing.
+
+use crate::book::Book;
+use crate::book::derive::{derive, effect_name, millionths, month, plain};
+use crate::book::document::sha256;
+use crate::book::error::BookError;
+use crate::book::papers::{order_row, papers};
+use crate::check::verdict::Verdict;
+use rusqlite::{Connection, params};
+
+/// What `verify` looked at and what it found wrong.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Verified {
+    /// Documents and letters whose hash was worked out again.
+    pub documents: usize,
+    /// Orders whose rows were worked out again.
+    pub orders: usize,
+    /// Receipts among them.
+    pub receipts: usize,
+    /// Receipt lines among them.
+    pub receipt_lines: usize,
+    /// What is wrong, a sentence each; empty when the book is sound.
+    pub wrong: Vec<String>,
+}
+
+impl Book {
+    /// Verifies the book. `progress` is told how many of how many orders are done.
+    ///
+    /// # Errors
+    /// The book cannot be read at all; what is wrong in it is no error but the answer.
+    pub fn verify(&self, progress: &mut dyn FnMut(usize, usize)) -> Result<Verified, BookError> {
+        let mut done = Verified::default();
+        match pages(&self.connection) {
+            Ok(wrong) => done.wrong.extend(wrong),
+            Err(error) if crate::book::open::is_damage(&error) => {
+                done.wrong
+                    .push("the file is damaged or cut short: its pages cannot be read".to_owned());
+                return Ok(done);
+            }
+            Err(error) => return Err(error.into()),
+        }
+        // Pages that are damaged make every later word doubtful.
+        if !done.wrong.is_empty() {
+            return Ok(done);
+        }
+        references(&self.connection, &mut done.wrong)?;
+        triggers(&self.connection, &mut done.wrong)?;
+        hashes(&self.connection, &mut done)?;
+        let numbers: Vec<String> = self
+            .connection
+            .prepare("SELECT number FROM orders ORDER BY number")?
+            .query_map([], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        for (place, number) in numbers.iter().enumerate() {
+            progress(place, numbers.len());
+            accounting(&self.connection, number, &mut done)?;
+        }
+        progress(numbers.len(), numbers.len());
+        Ok(done)
+    }
+}
+
+fn pages(connection: &Connection) -> rusqlite::Result<Vec<String>> {
+    let mut statement = connection.prepare("PRAGMA integrity_check")?;
+    let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
+    rows.filter(|row| !matches!(row, Ok(text) if text == "ok"))
+        .map(|row| row.map(|text| format!("pages: {text}")))
+        .collect()
+}
+
+fn references(connection: &Connection, wrong: &mut Vec<String>) -> Result<(), BookError> {
+    let mut statement = connection.prepare("PRAGMA foreign_key_check")?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        let (table, id, parent): (String, Option<i64>, String) =
+            (row.get(0)?, row.get(1)?, row.get(2)?);
+        wrong.push(format!(
+            "row {} of `{table}` refers to a row of `{parent}` that is not there",
+            id.unwrap_or_default()
+        ));
+    }
+    Ok(())
+}
+
+fn triggers(connection: &Connection, wrong: &mut Vec<String>) -> Result<(), BookError> {
+    let count: i64 = connection.query_row(
+        "SELECT count(*) FROM sqlite_schema WHERE type = 'trigger' \
+         AND (name GLOB 'journal_is_kept_[123]' OR name GLOB 'documents_are_kept_[123]')",
+        [],
+        |row| row.get(0),
+    )?;
+    if count != 6 {
+        wrong.push("the journal is no longer guarded: a trigger is missing".to_owned());
+    }
+    let (rows, last): (i64, Option<i64>) =
+        connection.query_row("SELECT count(*), max(id) FROM journal", [], |row| {
+            Ok((row.get(0)?, row.get(1)?))
+        })?;
+    if last.unwrap_or(0) != rows {
+        wrong.push(format!(
+            "the journal has {rows} entries and the last is number {}: entries were taken out",
+            last.unwrap_or(0)
+        ));
+    }
+    Ok(())
+}
+
+fn hashes(connection: &Connection, done: &mut Verified) -> Result<(), BookError> {
+    for (sql, what) in [
+        (
+            "SELECT kind || ' ' || number, text, sha256 FROM documents",
+            "document",
+        ),
+        (
+            "SELECT kind || ' ' || id, text, sha256 FROM letters",
+            "letter",
+        ),
+    ] {
+        let mut statement = connection.prepare(sql)?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            let (name, text, kept): (String, String, String) =
+                (row.get(0)?, row.get(1)?, row.get(2)?);
+            done.documents += 1;
+            if sha256(text.as_bytes()) != kept {
+                done.wrong.push(format!(
+                    "{what} `{name}` is not what was recorded: its hash differs"
+                ));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Works the rows of an order out again and compares them with those that stand in the book.
+fn accounting(connection: &Connection, number: &str, done: &mut Verified) -> Result<(), BookError> {
+    let Some(row) = order_row(connection, number)? else {
+        return Ok(());
+    };
+    done.orders += 1;
+    let papers = match papers(connection, &row) {
+        Ok(papers) => papers,
+        Err(error) => {
+            done.wrong.push(format!(
+                "order `{number}`: a document cannot be read again: {}",
+                words(&error)
+            ));
+            return Ok(());
+        }
+    };
+    let derived = match derive(&papers, 0) {
+        Ok(derived) => derived,
+        Err(problems) => {
+            done.wrong.push(format!(
+                "order `{number}` cannot be checked again: {}",
+                words(&BookError::Problems(problems))
+            ));
+            return Ok(());
+        }
+    };
+    let mut differs = |what: &str| {
+        done.wrong.push(format!(
+            "order `{number}`: {what} are not what its documents say"
+        ))
+    };
+    let kept: (bool, bool, bool) = connection.query_row(
+        "SELECT as_ordered, complete, claimable FROM orders WHERE id = ?1",
+        [row.id],
+        |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+    )?;
+    if kept != (derived.as_ordered, derived.complete, derived.claimable) {
+        differs("its marks");
+    }
+    let lines: Vec<(String, String, String, String, i64, i64, Option<String>)> = connection
+        .prepare_cached(
+            "SELECT line, ordered, arrived, conforming, sets_ordered, sets_filled, filled FROM order_lines \
+             WHERE order_id = ?1 ORDER BY place",
+        )?
+        .query_map([row.id], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?, row.get(5)?, row.get(6)?))
+        })?
+        .collect::<Result<_, _>>()?;
+    let again: Vec<_> = derived
+        .lines
+        .iter()
+        .map(|line| {
+            (
+                line.line.clone(),
+                line.ordered.clone(),
+                line.arrived.clone(),
+                line.conforming.clone(),
+                line.sets_ordered,
+                line.sets_filled,
+                line.filled.map(|day| day.to_string()),
+            )
+        })
+        .collect();
+    if lines != again {
+        differs("its lines");
+    }
+    for (receipt, verdict) in papers.receipts.iter().zip(&derived.verdicts) {
+        done.receipts += 1;
+        done.receipt_lines += verdict.lots.len();
+        if receipt.lines.len() != verdict.lots.len() {
+            differs("the lots of a receipt");
+        }
+        let number = &receipt.number.value;
+        if lots(connection, number)? != lots_again(verdict, month(receipt.date)) {
+            differs(&format!("the lots of receipt `{number}`"));
+        }
+        if findings(connection, number)? != findings_again(verdict) {
+            differs(&format!("the findings of receipt `{number}`"));
+        }
+    }
+    Ok(())
+}
+
+/// Place, order line, unit, arrived, rejected, as ordered, month.
+type LotRow = (i64, Option<String>, String, i64, i64, bool, i64);
+
+fn lots(connection: &Connection, receipt: &str) -> Result<Vec<LotRow>, BookError> {
+    let mut statement = connection.prepare_cached(
+        "SELECT l.place, o.line, l.unit, l.arrived_u, l.rejected_u, l.as_ordered, l.month FROM receipts r \
+         JOIN receipt_lines l ON l.receipt_id = r.id LEFT JOIN order_lines o ON o.id = l.order_line_id \
+         WHERE r.number = ?1 ORDER BY l.place",
+    )?;
+    let rows = statement.query_map(params![receipt], |row| {
+        Ok((
+            row.get(0)?,
+            row.get(1)?,
+            row.get(2)?,
+            row.get(3)?,
+            row.get(4)?,
+            row.get(5)?,
+            row.get(6)?,
+        ))
+    })?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+fn lots_again(verdict: &Verdict, month: i64) -> Vec<LotRow> {
+    verdict
+        .lots
+        .iter()
+        .map(|lot| {
+            (
+                i64::try_from(lot.index).unwrap_or(i64::MAX),
+                lot.line.clone(),
+                lot.unit.name().to_owned(),
+                millionths(lot.arrived),
+                millionths(lot.rejected),
+                lot.as_ordered,
+                month,
+            )
+        })
+        .collect()
+}
+
+/// Aspect, kind, effect, amount, unit, text.
+type FindingRow = (String, String, String, String, String, String);
+
+fn findings(connection: &Connection, receipt: &str) -> Result<Vec<FindingRow>, BookError> {
+    let mut statement = connection.prepare_cached(
+        "SELECT f.aspect, f.kind, f.effect, f.amount, f.unit, f.text FROM receipts r \
+         JOIN findings f ON f.receipt_id = r.id WHERE r.number = ?1 ORDER BY f.id",
+    )?;
+    let rows = statement.query_map(params![receipt], |row| {
+        Ok((
+            row.get(0)?,
+            row.get(1)?,
+            row.get(2)?,
+            row.get(3)?,
+            row.get(4)?,
+            row.get(5)?,
+        ))
+    })?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+fn findings_again(verdict: &Verdict) -> Vec<FindingRow> {
+    verdict
+        .findings
+        .iter()
+        .map(|found| {
+            let finding = &found.finding;
+            (
+                finding.kind.aspect().name().to_owned(),
+                finding.kind.name().to_owned(),
+                effect_name(finding.kind.effect()).to_owned(),
+                plain(finding.amount),
+                finding.unit.name().to_owned(),
+                finding.text.clone(),
+            )
+        })
+        .collect()
+}
+
+fn words(error: &BookError) -> String {
+    match error {
+        BookError::Problems(problems) => problems
+            .first()
+            .map(|problem| format!("{}: {}", problem.spot, problem.text))
+            .unwrap_or_default(),
+        BookError::Refused { text, .. } => text.clone(),
+    }
+}
+
+impl Book {
+    /// Returns the numbers of all receipts, in the order they were recorded.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn receipt_numbers(&self) -> Result<Vec<String>, BookError> {
+        let mut statement = self
+            .connection
+            .prepare("SELECT number FROM receipts ORDER BY id")?;
+        let rows = statement.query_map([], |row| row.get(0))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+}

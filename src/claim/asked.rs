@@ -1,0 +1,121 @@
+//! What a claim asks for, as it is kept: written once when the claim is drafted, read for as long as it lives.
+//! Decides nothing.
+
+use crate::claim::draft::ClaimDraft;
+use crate::claim::remedy::Remedy;
+use crate::claim::replacement::Wanted;
+use crate::model::kind::Kind;
+use crate::model::money::Money;
+use crate::model::quantity::Quantity;
+use crate::model::unit::Unit;
+use rust_decimal::Decimal;
+use serde_json::{Value, json};
+
+/// One thing asked for, with the findings it answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AskedPart {
+    /// What is wanted.
+    pub wanted: Wanted,
+    /// The item's code, where known.
+    pub item: Option<String>,
+    /// The arithmetic of its value, in words.
+    pub arithmetic: String,
+    /// The findings: kind, amount and sentence.
+    pub findings: Vec<AskedFinding>,
+}
+
+/// A finding as it stood in the claim.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AskedFinding {
+    /// Its kind.
+    pub kind: Kind,
+    /// How much.
+    pub amount: Decimal,
+    /// The sentence.
+    pub text: String,
+}
+
+/// Writes what a draft asks for.
+pub fn to_json(draft: &ClaimDraft) -> Value {
+    let parts: Vec<Value> = draft
+        .items
+        .iter()
+        .flat_map(|item| &item.parts)
+        .map(|part| {
+            json!({
+                "place": part.place,
+                "line": part.line,
+                "item": part.item,
+                "description": part.description,
+                "remedy": part.remedy.name(),
+                "amount": part.amount.amount.normalize().to_string(),
+                "unit": part.amount.unit.name(),
+                "value": part.worth.value.map(|value| value.to_string()),
+                "arithmetic": part.worth.arithmetic,
+                "findings": part.findings.iter().map(|finding| json!({
+                    "aspect": finding.kind.aspect().name(),
+                    "kind": finding.kind.name(),
+                    "amount": finding.amount.normalize().to_string(),
+                    "unit": finding.unit.name(),
+                    "text": finding.text,
+                })).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    json!({
+        "party": draft.against.name(),
+        "parts": parts,
+        "costs": draft.costs.iter().map(|cost| json!({
+            "value": cost.value.map(|value| value.to_string()),
+            "arithmetic": cost.arithmetic,
+        })).collect::<Vec<_>>(),
+        "unpriced": draft.unpriced,
+        "notify_why": draft.notify_by.as_ref().map(|deadline| deadline.why.clone()),
+        "follow_up": draft.follow_up.iter().map(|deadline| json!({
+            "date": deadline.date.to_string(),
+            "why": deadline.why,
+        })).collect::<Vec<_>>(),
+        "also_told": draft.also_told.map(|party| party.name()),
+    })
+}
+
+/// Reads what a claim asks for; `None` where the text is not what [`to_json`] wrote.
+pub fn from_json(text: &str) -> Option<Vec<AskedPart>> {
+    let value: Value = serde_json::from_str(text).ok()?;
+    value["parts"].as_array()?.iter().map(part).collect()
+}
+
+fn part(value: &Value) -> Option<AskedPart> {
+    let unit = value["unit"].as_str()?;
+    let unit = Unit::ALL.into_iter().find(|known| known.name() == unit)?;
+    Some(AskedPart {
+        wanted: Wanted {
+            place: value["place"].as_str()?.to_owned(),
+            line: value["line"].as_str().map(str::to_owned),
+            remedy: Remedy::named(value["remedy"].as_str()?)?,
+            amount: Quantity::new(value["amount"].as_str()?.parse().ok()?, unit),
+            value: match &value["value"] {
+                Value::Null => None,
+                value => Some(Money(value.as_str()?.parse().ok()?)),
+            },
+        },
+        item: value["item"].as_str().map(str::to_owned),
+        arithmetic: value["arithmetic"].as_str()?.to_owned(),
+        findings: value["findings"]
+            .as_array()?
+            .iter()
+            .map(finding)
+            .collect::<Option<_>>()?,
+    })
+}
+
+fn finding(value: &Value) -> Option<AskedFinding> {
+    let (aspect, name) = (value["aspect"].as_str()?, value["kind"].as_str()?);
+    Some(AskedFinding {
+        kind: Kind::ALL
+            .into_iter()
+            .find(|kind| kind.aspect().name() == aspect && kind.name() == name)?,
+        amount: value["amount"].as_str()?.parse().ok()?,
+        text: value["text"].as_str()?.to_owned(),
+    })
+}

@@ -1,0 +1,313 @@
+//! Sentences of a letter: what is asked, what would do as well, leaves by name. Decides no remedy.
+
+use crate::claim::draft::Part;
+use crate::claim::remedy::Remedy;
+use crate::model::answer::LineAnswer;
+use crate::model::quantity::Quantity;
+use rust_decimal::Decimal;
+
+/// Returns what is asked, one or two sentences.
+pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
+    let amount = part.amount;
+    match part.remedy {
+        Remedy::Send => format!("Please send the {amount} that {} short.", is_are(amount)),
+        Remedy::SendLeaves => match leaves_of_option(line, 1) {
+            Some(leaves) => format!(
+                "Please send {leaves}, which with the leaves that are here complete {}.",
+                sets_missing(line)
+            ),
+            None => format!(
+                "Please send from the same flitch the leaves that complete {}.",
+                sets_missing(line)
+            ),
+        },
+        Remedy::NewSet => new_set(line, "Please send"),
+        Remedy::Replace => format!(
+            "Please replace the {amount} with goods as ordered, and collect what came, at your cost."
+        ),
+        Remedy::Collect => format!(
+            "Please collect the {amount} that {} not ordered, at your cost.",
+            was_were(amount)
+        ),
+        Remedy::Buy => format!(
+            "We will keep the {amount} at the order price. Please confirm, and bill no more than that."
+        ),
+        Remedy::Keep => format!(
+            "We are willing to keep the {amount} at the order price. Please confirm that no more will be billed; \
+             until then {} held.",
+            they_are(amount)
+        ),
+        Remedy::Credit => format!("Please credit the {amount} at the order price."),
+        Remedy::Reduce => {
+            format!("We will keep the {amount} at a reduced price. Please credit the difference.")
+        }
+        Remedy::CorrectInvoice => {
+            let invoice = part
+                .findings
+                .iter()
+                .find_map(|finding| finding.about.as_ref())
+                .map_or_else(String::new, |number| format!(" {number}"));
+            format!(
+                "Please correct invoice{invoice} to the prices of the order; we withhold the difference until then."
+            )
+        }
+        Remedy::SendPapers => {
+            let papers: Vec<&str> = part
+                .findings
+                .iter()
+                .filter_map(|finding| finding.about.as_deref())
+                .collect();
+            let papers = if papers.is_empty() {
+                "the papers that are missing".to_owned()
+            } else {
+                format!("the {}", papers.join(" and the "))
+            };
+            format!(
+                "Please send {papers} for the {amount}; until then {} held and not used.",
+                they_are(amount)
+            )
+        }
+        Remedy::Pay => format!("Please pay the loss on the {amount}."),
+        Remedy::Explain => {
+            "Please tell us how this came about and what will keep it from coming again.".to_owned()
+        }
+    }
+}
+
+/// Returns what would do as well, a sentence each.
+pub fn choices(part: &Part, line: Option<&LineAnswer>) -> Vec<String> {
+    let mut choices = Vec::new();
+    if part.remedy == Remedy::SendLeaves {
+        let mut option = 2;
+        while let Some(leaves) = leaves_of_option(line, option) {
+            choices.push(format!("{} would do as well.", capital(&leaves)));
+            option += 1;
+        }
+    }
+    for (remedy, _) in &part.alternatives {
+        match remedy {
+            Remedy::NewSet => {
+                choices.push(new_set(line, "If they cannot be had from that flitch,"))
+            }
+            Remedy::Credit if part.remedy == Remedy::Send || part.remedy == Remedy::SendLeaves => {
+                choices.push("If nothing can be sent, please credit it.".to_owned());
+            }
+            Remedy::Credit if part.remedy == Remedy::Replace => {
+                choices.push(
+                    "If they cannot be replaced in time, please credit them in full.".to_owned(),
+                );
+            }
+            Remedy::Buy => {
+                choices.push(
+                    "If you prefer, tell us that we may keep them at the order price.".to_owned(),
+                );
+            }
+            Remedy::Send
+            | Remedy::SendLeaves
+            | Remedy::Replace
+            | Remedy::Collect
+            | Remedy::Keep
+            | Remedy::Credit
+            | Remedy::Reduce
+            | Remedy::CorrectInvoice
+            | Remedy::SendPapers
+            | Remedy::Pay
+            | Remedy::Explain => {}
+        }
+    }
+    choices
+}
+
+fn new_set(line: Option<&LineAnswer>, start: &str) -> String {
+    let missing: Vec<String> = line
+        .and_then(|line| line.sequence.as_ref())
+        .map(|sequence| sequence.missing.iter().map(ToString::to_string).collect())
+        .unwrap_or_default();
+    let verb = if start.ends_with(',') {
+        " please send"
+    } else {
+        ""
+    };
+    match missing.as_slice() {
+        [] => format!(
+            "{start}{verb} a new set from one flitch, against return of the leaves that make no set, at your cost."
+        ),
+        [one] => format!(
+            "{start}{verb} a new set of {one} leaves that follow each other from one flitch, against return of the leaves \
+             that make no set, at your cost."
+        ),
+        many => format!(
+            "{start}{verb} new sets of {} leaves, each from one flitch, against return of the leaves that make no set, at \
+             your cost.",
+            listed(many)
+        ),
+    }
+}
+
+fn sets_missing(line: Option<&LineAnswer>) -> String {
+    let missing: Vec<usize> = line
+        .and_then(|line| line.sequence.as_ref())
+        .map(|sequence| sequence.missing.clone())
+        .unwrap_or_default();
+    match missing.as_slice() {
+        [] => "the sets".to_owned(),
+        [one] => format!("the set of {one}"),
+        many => {
+            let sizes: Vec<String> = many.iter().map(ToString::to_string).collect();
+            format!("the sets of {}", listed(&sizes))
+        }
+    }
+}
+
+/// Returns the leaves of one choice: `leaves 23 and 24 of flitch 3318`.
+fn leaves_of_option(line: Option<&LineAnswer>, option: usize) -> Option<String> {
+    let sequence = line?.sequence.as_ref()?;
+    let parts: Vec<String> = sequence
+        .would_complete
+        .iter()
+        .filter(|completion| completion.option == option)
+        .map(|completion| {
+            let word = if completion.run.leaves.len() == 1 {
+                "leaf"
+            } else {
+                "leaves"
+            };
+            format!(
+                "{word} {} of flitch {}",
+                ranges(&completion.run.leaves),
+                completion.run.flitch
+            )
+        })
+        .collect();
+    (!parts.is_empty()).then(|| listed(&parts))
+}
+
+/// Returns leaves named `flitch/leaf` by flitch: `flitch 3318, leaves 14 to 17, 21 and 22`.
+pub fn leaf_runs(leaves: &[String]) -> String {
+    let mut flitches: Vec<(&str, Vec<String>)> = Vec::new();
+    for leaf in leaves {
+        let (flitch, name) = leaf.rsplit_once('/').unwrap_or(("", leaf));
+        match flitches.iter_mut().find(|(known, _)| *known == flitch) {
+            Some((_, names)) => names.push(name.to_owned()),
+            None => flitches.push((flitch, vec![name.to_owned()])),
+        }
+    }
+    let parts: Vec<String> = flitches
+        .into_iter()
+        .map(|(flitch, names)| {
+            let word = if names.len() == 1 { "leaf" } else { "leaves" };
+            if flitch.is_empty() {
+                format!("{word} {}", ranges(&names))
+            } else {
+                format!("flitch {flitch}, {word} {}", ranges(&names))
+            }
+        })
+        .collect();
+    parts.join("; ")
+}
+
+/// Returns numbers that follow on as `14 to 17`, two as `23 and 24`; other names as they are.
+fn ranges(names: &[String]) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    let mut run: Vec<u64> = Vec::new();
+    let close = |run: &mut Vec<u64>, parts: &mut Vec<String>| {
+        match run.as_slice() {
+            [] => {}
+            [first, .., last] if run.len() > 2 => parts.push(format!("{first} to {last}")),
+            few => parts.extend(few.iter().map(ToString::to_string)),
+        }
+        run.clear();
+    };
+    for name in names {
+        match name.parse::<u64>() {
+            Ok(number) => {
+                if run
+                    .last()
+                    .is_some_and(|last| last.checked_add(1) != Some(number))
+                {
+                    close(&mut run, &mut parts);
+                }
+                run.push(number);
+            }
+            Err(_) => {
+                close(&mut run, &mut parts);
+                parts.push(name.clone());
+            }
+        }
+    }
+    close(&mut run, &mut parts);
+    listed(&parts)
+}
+
+/// Returns `1 and 2`, `1, 2 and 3`.
+fn listed(names: &[String]) -> String {
+    match names.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => String::new(),
+    }
+}
+
+/// Returns a text with a capital and a full stop.
+pub fn sentence(text: &str) -> String {
+    let text = text.trim();
+    let stop = if text.ends_with(['.', '!', '?']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{}{stop}", capital(text))
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    match chars.next() {
+        Some(first) => first.to_uppercase().chain(chars).collect(),
+        None => String::new(),
+    }
+}
+
+fn one(amount: Quantity) -> bool {
+    amount.amount == Decimal::ONE
+}
+
+fn is_are(amount: Quantity) -> &'static str {
+    if one(amount) { "is" } else { "are" }
+}
+
+fn was_were(amount: Quantity) -> &'static str {
+    if one(amount) { "was" } else { "were" }
+}
+
+fn they_are(amount: Quantity) -> &'static str {
+    if one(amount) { "it is" } else { "they are" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{leaf_runs, ranges, sentence};
+
+    fn names(text: &str) -> Vec<String> {
+        text.split(' ').map(String::from).collect()
+    }
+
+    #[test]
+    fn leaves_that_follow_on_are_named_as_a_run() {
+        assert_eq!(
+            ranges(&names("14 15 16 17 21 22 30")),
+            "14 to 17, 21, 22 and 30"
+        );
+        assert_eq!(ranges(&names("23 24")), "23 and 24");
+        assert_eq!(ranges(&names("P1 P2 7")), "P1, P2 and 7");
+        assert_eq!(
+            leaf_runs(&names("3318/14 3318/15 3320/2")),
+            "flitch 3318, leaves 14 and 15; flitch 3320, leaf 2"
+        );
+    }
+
+    #[test]
+    fn a_sentence_has_a_capital_and_one_stop() {
+        assert_eq!(sentence("short by 2"), "Short by 2.");
+        assert_eq!(sentence("corner crushed."), "Corner crushed.");
+    }
+}

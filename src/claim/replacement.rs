@@ -1,0 +1,361 @@
+//! Was it made right? Judges what came after a claim against what the claim asked. Trusts no promise: goods are a
+//! receipt that is itself checked, money is an amount. Keeps nothing.
+
+use crate::claim::remedy::Remedy;
+use crate::model::answer::{Answer, LineAnswer};
+use crate::model::money::Money;
+use crate::model::quantity::Quantity;
+use rust_decimal::Decimal;
+
+/// One thing that a claim asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wanted {
+    /// The place by which the owner names it: the line, or `RG-311:3`.
+    pub place: String,
+    /// The order line; `None` for goods that no line asked for.
+    pub line: Option<String>,
+    /// What was asked.
+    pub remedy: Remedy,
+    /// How much it was about.
+    pub amount: Quantity,
+    /// What it is worth, where known.
+    pub value: Option<Money>,
+}
+
+/// What has come for a claim so far.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Came {
+    /// Receipts of goods sent to make it right.
+    pub receipts: Vec<String>,
+    /// Money credited.
+    pub credited: Money,
+    /// Goods were collected.
+    pub collected: bool,
+}
+
+/// One thing that was asked for, judged.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PartJudged {
+    /// Its place.
+    pub place: String,
+    /// Whether it is made right.
+    pub right: bool,
+    /// What is wrong with what came for it; empty where nothing came, or nothing is wrong.
+    pub wrong: Vec<String>,
+    /// One sentence.
+    pub text: String,
+}
+
+/// A claim judged.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Judged {
+    /// Everything asked for is made right.
+    pub right: bool,
+    /// Something that came to make it right is wrong.
+    pub wrong: bool,
+    /// Each thing asked for.
+    pub parts: Vec<PartJudged>,
+}
+
+/// Judges what came. `after` is the answer over all receipts, those of the replacement among them. Money that
+/// covers the claim's whole `value` makes all of it right.
+pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answer) -> Judged {
+    let paid = value.is_some_and(|value| value > Money::ZERO && came.credited >= value);
+    let mut left = came.credited;
+    let parts: Vec<PartJudged> = wanted
+        .iter()
+        .map(|wanted| {
+            let mut judged = match wanted.remedy {
+                Remedy::Send | Remedy::Replace => goods(wanted, came, after),
+                Remedy::SendLeaves | Remedy::NewSet => sets(wanted, came, after),
+                Remedy::Collect => collected(wanted, came),
+                Remedy::Credit | Remedy::Reduce | Remedy::Pay | Remedy::CorrectInvoice => {
+                    money(wanted, &mut left)
+                }
+                Remedy::Buy | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => words(wanted),
+            };
+            if paid && !judged.right {
+                judged.right = true;
+                judged.text = format!("{}: credited with the rest", wanted.place);
+            }
+            judged
+        })
+        .collect();
+    Judged {
+        right: parts.iter().all(|part| part.right),
+        wrong: parts.iter().any(|part| !part.wrong.is_empty()),
+        parts,
+    }
+}
+
+/// Lots of the replacement on the line that was claimed.
+fn lots<'a>(
+    wanted: &Wanted,
+    came: &Came,
+    after: &'a Answer,
+) -> Option<(&'a LineAnswer, Vec<&'a crate::model::answer::Lot>)> {
+    let line = after
+        .lines
+        .iter()
+        .find(|line| Some(&line.line) == wanted.line.as_ref())?;
+    let lots = line
+        .lots
+        .iter()
+        .filter(|lot| came.receipts.contains(&lot.receipt))
+        .collect();
+    Some((line, lots))
+}
+
+fn goods(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
+    let Some((_, lots)) = lots(wanted, came, after) else {
+        return nothing(wanted);
+    };
+    let good: Decimal = lots.iter().map(|lot| lot.amount - lot.rejected).sum();
+    let wrong: Vec<String> = lots
+        .iter()
+        .filter(|lot| !lot.rejected.is_zero())
+        .flat_map(|lot| {
+            lot.held_for
+                .iter()
+                .map(|why| format!("{}: {why}", lot.receipt))
+        })
+        .collect();
+    let good = Quantity::new(good, wanted.amount.unit);
+    let right = good.amount >= wanted.amount.amount;
+    let text = if lots.is_empty() {
+        format!("{}: {} to come", wanted.place, wanted.amount)
+    } else if right {
+        format!(
+            "{}: {good} came as ordered, {} asked",
+            wanted.place, wanted.amount
+        )
+    } else {
+        format!(
+            "{}: {good} of {} came as ordered; {} to come",
+            wanted.place,
+            wanted.amount,
+            Quantity::new(wanted.amount.amount - good.amount, wanted.amount.unit)
+        )
+    };
+    PartJudged {
+        place: wanted.place.clone(),
+        right,
+        wrong,
+        text,
+    }
+}
+
+fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
+    let Some((line, lots)) = lots(wanted, came, after) else {
+        return nothing(wanted);
+    };
+    let missing = line
+        .sequence
+        .as_ref()
+        .map_or(0, |sequence| sequence.missing.len());
+    let right = missing == 0 && !lots.is_empty();
+    let sets = if missing == 1 { "a set" } else { "sets" };
+    let mut wrong: Vec<String> = lots
+        .iter()
+        .filter(|lot| !lot.rejected.is_zero())
+        .flat_map(|lot| {
+            lot.held_for
+                .iter()
+                .map(|why| format!("{}: {why}", lot.receipt))
+        })
+        .collect();
+    if !lots.is_empty() && missing > 0 {
+        wrong.push(format!(
+            "{sets} still cannot be made with what came ({missing} missing)"
+        ));
+    }
+    PartJudged {
+        place: wanted.place.clone(),
+        right,
+        text: if right {
+            format!("{}: the sets can be made", wanted.place)
+        } else if lots.is_empty() {
+            format!("{}: leaves to come", wanted.place)
+        } else {
+            format!(
+                "{}: {missing} of the sets still cannot be made",
+                wanted.place
+            )
+        },
+        wrong,
+    }
+}
+
+fn collected(wanted: &Wanted, came: &Came) -> PartJudged {
+    PartJudged {
+        place: wanted.place.clone(),
+        right: came.collected,
+        wrong: Vec::new(),
+        text: if came.collected {
+            format!("{}: {} collected", wanted.place, wanted.amount)
+        } else {
+            format!("{}: {} to be collected", wanted.place, wanted.amount)
+        },
+    }
+}
+
+/// Takes a part's value from the money that is left. A part without a value is never paid by a credit alone.
+fn money(wanted: &Wanted, left: &mut Money) -> PartJudged {
+    let (right, text) = match wanted.value {
+        Some(value) if *left >= value && value > Money::ZERO => {
+            *left = *left - value;
+            (true, format!("{}: {value} credited", wanted.place))
+        }
+        Some(value) => {
+            let got = std::mem::take(left);
+            (
+                value == Money::ZERO,
+                format!(
+                    "{}: {got} of {value} credited; {} to come",
+                    wanted.place,
+                    value - got
+                ),
+            )
+        }
+        None => (
+            false,
+            format!(
+                "{}: no value is known to hold a credit against",
+                wanted.place
+            ),
+        ),
+    };
+    PartJudged {
+        place: wanted.place.clone(),
+        right,
+        wrong: Vec::new(),
+        text,
+    }
+}
+
+/// What needs neither goods nor money is done with the owner's word, not held against a receipt.
+fn words(wanted: &Wanted) -> PartJudged {
+    PartJudged {
+        place: wanted.place.clone(),
+        right: true,
+        wrong: Vec::new(),
+        text: format!("{}: nothing to wait for", wanted.place),
+    }
+}
+
+fn nothing(wanted: &Wanted) -> PartJudged {
+    PartJudged {
+        place: wanted.place.clone(),
+        right: false,
+        wrong: Vec::new(),
+        text: format!("{}: the order no longer has this line", wanted.place),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Came, Wanted, judge};
+    use crate::check::case::Case;
+    use crate::check::check;
+    use crate::claim::remedy::Remedy;
+    use crate::intake;
+    use crate::model::answer::Answer;
+    use crate::model::money::Money;
+    use crate::model::quantity::Quantity;
+    use crate::model::unit::Unit;
+    use rust_decimal::Decimal;
+
+    const ORDER: &str = "order: PO-1\nsupplier: s\ndate: 2026-03-02\nlines:\n\
+        - {line: 1, item: MDF, quantity: 30 sheet, unit_price: 10.00, finish: {core: light}}\n";
+
+    fn receipt(number: &str, day: u32, count: u32, core: &str) -> String {
+        format!(
+            "receipt: {number}\norder: PO-1\ndate: 2026-03-{day:02}\nlines:\n\
+             - {{line: 1, item: MDF, quantity: {count} sheet, finish: {{core: {core}}}}}\n"
+        )
+    }
+
+    fn answer(receipts: &[String]) -> Answer {
+        let order = intake::order("o", ORDER).unwrap();
+        let receipts: Vec<_> = receipts
+            .iter()
+            .map(|text| intake::receipt("r", text).unwrap())
+            .collect();
+        check(&Case::new(&order, &receipts)).unwrap()
+    }
+
+    fn wanted(remedy: Remedy, count: u32) -> Vec<Wanted> {
+        vec![Wanted {
+            place: "1".to_owned(),
+            line: Some("1".to_owned()),
+            remedy,
+            amount: Quantity::new(Decimal::from(count), Unit::Sheet),
+            value: Some(Money(Decimal::from(count * 10))),
+        }]
+    }
+
+    fn came(receipts: &[&str], credited: u32) -> Came {
+        Came {
+            receipts: receipts
+                .iter()
+                .map(|receipt| (*receipt).to_owned())
+                .collect(),
+            credited: Money(Decimal::from(credited)),
+            collected: false,
+        }
+    }
+
+    #[test]
+    fn what_was_short_and_came_is_right() {
+        let after = answer(&[receipt("A", 10, 24, "light"), receipt("B", 20, 6, "light")]);
+        let judged = judge(&wanted(Remedy::Send, 6), None, &came(&["B"], 0), &after);
+        assert!(judged.right && !judged.wrong);
+        assert_eq!(
+            judged.parts[0].text,
+            "1: 6 sheets came as ordered, 6 sheets asked"
+        );
+    }
+
+    #[test]
+    fn part_of_it_leaves_the_rest_to_come_and_is_not_wrong() {
+        let after = answer(&[receipt("A", 10, 24, "light"), receipt("B", 20, 4, "light")]);
+        let judged = judge(&wanted(Remedy::Send, 6), None, &came(&["B"], 0), &after);
+        assert!(!judged.right && !judged.wrong);
+        assert_eq!(
+            judged.parts[0].text,
+            "1: 4 sheets of 6 sheets came as ordered; 2 sheets to come"
+        );
+    }
+
+    #[test]
+    fn money_that_covers_the_claim_makes_goods_right_too() {
+        let after = answer(&[receipt("A", 10, 24, "light")]);
+        let value = Some(Money(Decimal::from(60)));
+        assert!(judge(&wanted(Remedy::Send, 6), value, &came(&[], 60), &after).right);
+        assert!(!judge(&wanted(Remedy::Send, 6), value, &came(&[], 59), &after).right);
+    }
+
+    #[test]
+    fn a_credit_below_the_value_says_what_is_to_come() {
+        let after = answer(&[receipt("A", 10, 24, "light")]);
+        let value = Some(Money(Decimal::from(60)));
+        let judged = judge(&wanted(Remedy::Credit, 6), value, &came(&[], 45), &after);
+        assert!(!judged.right);
+        assert_eq!(
+            judged.parts[0].text,
+            "1: 45.00 of 60.00 credited; 15.00 to come"
+        );
+    }
+
+    #[test]
+    fn a_replacement_that_differs_again_is_wrong() {
+        let after = answer(&[receipt("A", 10, 30, "dark"), receipt("B", 20, 30, "dark")]);
+        let judged = judge(&wanted(Remedy::Replace, 30), None, &came(&["B"], 0), &after);
+        assert!(judged.wrong && !judged.right);
+        assert!(
+            judged.parts[0].wrong[0].starts_with("B: "),
+            "{:?}",
+            judged.parts[0].wrong
+        );
+    }
+}

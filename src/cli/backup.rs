@@ -1,0 +1,36 @@
+//! `asordered backup`: a copy of the book as it is at one moment, while others go on writing.
+
+use crate::cli::Status;
+use crate::cli::failure::Failure;
+use crate::cli::shop::read_book;
+use crate::cli::world::World;
+use crate::report::json;
+use serde_json::json;
+use std::path::PathBuf;
+
+/// Copy the book into a file, while it is in use
+#[derive(Debug, clap::Args)]
+pub struct Backup {
+    /// The file to write; one that is there is replaced once the copy is whole
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+}
+
+/// Runs it.
+///
+/// # Errors
+/// The file is the book itself; the disk refuses.
+pub fn run(args: &Backup, world: &mut World) -> Result<Status, Failure> {
+    let size = read_book(world)?.backup(&args.file)?;
+    let file = args.file.display();
+    if world.json {
+        world.print(&json::printed(
+            &json!({ "file": file.to_string(), "size": size }),
+        ))?;
+    } else {
+        world.print(&format!(
+            "copied the book to {file}, {size} bytes; photographs are not in it\n"
+        ))?;
+    }
+    Ok(Status::Fine)
+}

@@ -1,0 +1,275 @@
+//! `asordered claim draft`: drafts what can be claimed of an order in the book and keeps it as it was found today.
+
+use crate::book::claims::{NewClaim, NewLetter};
+use crate::book::error::BookError;
+use crate::check::check;
+use crate::claim::draft::{ClaimDraft, draft};
+use crate::claim::letter::{self, Beside, Enclosure, LetterKind};
+use crate::claim::remedy::{Against, Remedy};
+use crate::claim::wishes::{Chosen, Wishes, place_and_kind};
+use crate::claim::{asked, standing};
+use crate::cli::Status;
+use crate::cli::check::case;
+use crate::cli::failure::{Failure, notice};
+use crate::cli::letter_file::CAUTION;
+use crate::cli::shop::{claim_folder, papers, templates, write_book, write_letter};
+use crate::cli::world::{World, now};
+use crate::intake::text::number;
+use crate::model::answer::Answer;
+use crate::model::kind::Effect;
+use crate::model::money::Money;
+use crate::report::json;
+use crate::report::todo::look_again;
+use rust_decimal::Decimal;
+use serde_json::{Value, json};
+
+/// Draft what can be claimed of an order
+#[derive(Debug, clap::Args)]
+#[command(after_help = "What a claim asks for already is not asked again.\n\n\
+    Example:\n  asordered claim draft PO-2107 --remedy 1/short=credit --labour-hours 3")]
+pub struct Draft {
+    /// The order's number
+    #[arg(value_name = "PO")]
+    pub order: String,
+    /// Ask for REMEDY instead of the default, as 1/short=credit
+    #[arg(long, value_name = "LINE/KIND=REMEDY")]
+    pub remedy: Vec<String>,
+    /// Claim also what is only logged, as 1/late
+    #[arg(long, value_name = "LINE/KIND")]
+    pub also: Vec<String>,
+    /// What the return of goods costs the shop
+    #[arg(long, value_name = "AMOUNT")]
+    pub return_freight: Option<String>,
+    /// Hours of shop labour lost
+    #[arg(long, value_name = "HOURS")]
+    pub labour_hours: Option<String>,
+}
+
+/// Runs it.
+///
+/// # Errors
+/// The book does not have the order; a letter cannot be written; a remedy nobody knows.
+pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
+    let wishes = wishes(args)?;
+    let mut book = write_book(world)?;
+    let papers = papers(&book, &args.order, world)?;
+    if papers.receipts.is_empty() {
+        return Err(Failure::error(format!(
+            "nothing of order `{}` has been received",
+            args.order
+        ))
+        .hint(format!(
+            "`asordered receive {} FILE` records what arrived",
+            args.order
+        )));
+    }
+    let case = case(&papers, None);
+    let answer = check(&case)?;
+    let claims = book.claims_now(&args.order)?;
+    let rest = standing::unclaimed(&answer, &claims);
+    let drafts = draft(&case, &rest, world.today, &wishes);
+    if drafts.is_empty() {
+        return nothing(&args.order, &answer, &claims, world);
+    }
+    let templates = templates(world)?;
+    let enclosures: Vec<Enclosure> = book
+        .evidence(Some(&args.order))?
+        .into_iter()
+        .map(|(receipt, evidence)| Enclosure {
+            name: file_name(&evidence.path),
+            about: format!("photograph, receipt {receipt}"),
+            hash: Some(evidence.sha256),
+        })
+        .collect();
+    let kept = json::answer(&answer, crate::claim::summary(&drafts).as_ref()).to_string();
+    let new: Vec<NewClaim> = drafts.iter().map(|draft| new_claim(draft, &kept)).collect();
+    let today = world.today;
+    let letter = |place: usize, number: &str| -> Result<NewLetter, BookError> {
+        let draft = &drafts[place];
+        let beside = Beside {
+            claim: Some(number.to_owned()),
+            enclosures: enclosures.clone(),
+            ..Beside::default()
+        };
+        let kind = match draft.against {
+            Against::Supplier => LetterKind::Notice,
+            Against::Carrier => LetterKind::CarrierClaim,
+        };
+        let data = letter::data(&case, &rest, draft, kind, &beside, today).map_err(cannot_write)?;
+        let written = letter::render(kind, &data, &templates)?;
+        Ok(NewLetter {
+            kind: kind.name().to_owned(),
+            subject: written.subject,
+            text: written.text,
+            html: Some(written.html),
+            edited: false,
+        })
+    };
+    let numbers = book.draft_claims(&args.order, &new, &letter, today, now())?;
+    let mut told = Vec::new();
+    for (number, draft) in numbers.iter().zip(&drafts) {
+        let claim = book.claim(number)?;
+        write_letter(world, number, &book.letter(&claim, None)?)?;
+        told.push(json!({
+            "claim": number,
+            "party": draft.against.name(),
+            "value": draft.value.map(|value| value.to_string()),
+            "currency": draft.currency,
+            "notify_by": draft.notify_by.as_ref().map(|day| day.date.to_string()),
+            "answer_by": draft.answer_by.to_string(),
+            "letter": claim_folder(world, number).join("letter.txt").display().to_string(),
+            "asked": asked::to_json(draft),
+        }));
+        if !world.json {
+            world.print(&said(number, draft, world))?;
+        }
+    }
+    if world.json {
+        world.print(&json::printed(
+            &json!({ "claims": told, "look_again": look_again(&answer) }),
+        ))?;
+    } else {
+        for again in look_again(&answer) {
+            world.print(&format!(
+                "look again, before anything is said about it: {again}\n"
+            ))?;
+        }
+        notice(CAUTION);
+    }
+    Ok(Status::Fine)
+}
+
+fn cannot_write(missing: Vec<String>) -> BookError {
+    let mut refused = BookError::refused(missing.join("; "));
+    refused = refused
+        .hint("`asordered schema shop` and `asordered schema supplier` tell what stands in them");
+    refused
+}
+
+fn new_claim(draft: &ClaimDraft, answer: &str) -> NewClaim {
+    NewClaim {
+        party: draft.against,
+        receipts: draft.receipts.clone(),
+        currency: draft.currency.clone(),
+        value: draft.value,
+        notify_by: draft.notify_by.as_ref().map(|day| day.date),
+        answer_by: draft.answer_by,
+        answer: answer.to_owned(),
+        asked: asked::to_json(draft).to_string(),
+    }
+}
+
+fn said(number: &str, draft: &ClaimDraft, world: &World) -> String {
+    let mut out = format!("drafted claim {number} on the {}\n", draft.against.name());
+    for part in draft.items.iter().flat_map(|item| &item.parts) {
+        for finding in &part.findings {
+            out.push_str(&format!("  {}: {}\n", place(&part.place), finding.text));
+        }
+        out.push_str(&format!(
+            "    asked: {}; {}\n",
+            part.remedy.about(),
+            part.worth.arithmetic
+        ));
+    }
+    match draft.value {
+        Some(value) => out.push_str(&format!("  value: {value} {}\n", draft.currency)),
+        None => out.push_str("  value: not known\n"),
+    }
+    if let Some(day) = &draft.notify_by {
+        out.push_str(&format!("  tell them by {} ({})\n", day.date, day.why));
+    }
+    out.push_str(&format!(
+        "  letter: {}\n  next: `asordered claim edit {number}` changes it, `claim send {number}` sends it\n",
+        claim_folder(world, number).join("letter.txt").display()
+    ));
+    out
+}
+
+fn place(place: &str) -> String {
+    if place.contains(':') {
+        place.to_owned()
+    } else {
+        format!("line {place}")
+    }
+}
+
+/// Tells why nothing is drafted: nothing is wrong, or a claim asks for it already.
+fn nothing(
+    order: &str,
+    answer: &Answer,
+    claims: &[standing::ClaimNow],
+    world: &mut World,
+) -> Result<Status, Failure> {
+    let asking: Vec<&str> = claims
+        .iter()
+        .filter(|claim| claim.state != crate::claim::cycle::State::Withdrawn)
+        .map(|claim| claim.number.as_str())
+        .collect();
+    if world.json {
+        world.print(&json::printed(&json!({
+            "claims": Vec::<Value>::new(),
+            "asked_by": asking,
+            "look_again": look_again(answer),
+        })))?;
+        return Ok(Status::Fine);
+    }
+    if asking.is_empty() || !standing::is_claimable(answer) {
+        world.print(&format!("nothing to claim on order {order}; no letter\n"))?;
+    } else {
+        world.print(&format!(
+            "nothing more to claim on order {order}: {} asks for it already\n",
+            asking.join(", ")
+        ))?;
+    }
+    for again in look_again(answer) {
+        world.print(&format!("look again: {again}\n"))?;
+    }
+    Ok(Status::Fine)
+}
+
+/// Returns what was not recorded well enough; it is the clerk's, never the supplier's.
+fn wishes(args: &Draft) -> Result<Wishes, Failure> {
+    let mut wishes = Wishes {
+        return_freight: money(args.return_freight.as_deref(), "--return-freight")?.map(Money),
+        labour_hours: money(args.labour_hours.as_deref(), "--labour-hours")?,
+        ..Wishes::default()
+    };
+    for text in &args.remedy {
+        let chosen = text.split_once('=').and_then(|(place, remedy)| {
+            let (place, kind) = place_and_kind(place)?;
+            Some(Chosen {
+                place,
+                kind,
+                remedy: Remedy::named(remedy)?,
+            })
+        });
+        wishes.remedies.push(chosen.ok_or_else(|| {
+            let names: Vec<&str> = Remedy::ALL.iter().map(|remedy| remedy.name()).collect();
+            Failure::error(format!(
+                "found `{text}`, expected LINE/KIND=REMEDY as `1/short=credit`"
+            ))
+            .hint(format!("remedies are {}", names.join(", ")))
+        })?);
+    }
+    for text in &args.also {
+        wishes.also.push(place_and_kind(text).ok_or_else(|| {
+            Failure::error(format!("found `{text}`, expected LINE/KIND as `1/late`"))
+        })?);
+    }
+    Ok(wishes)
+}
+
+fn money(text: Option<&str>, option: &str) -> Result<Option<Decimal>, Failure> {
+    text.map(|text| {
+        number(text).map_err(|_| {
+            Failure::error(format!(
+                "found `{text}` for {option}, expected a number as `85.00`"
+            ))
+        })
+    })
+    .transpose()
+}
+
+fn file_name(path: &str) -> String {
+    path.rsplit('/').next().unwrap_or(path).to_owned()
+}

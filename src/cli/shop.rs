@@ -1,0 +1,230 @@
+//! The shop's folder and its book, as commands need them. Shows nothing.
+
+use crate::book::Book;
+use crate::book::claims::Letter;
+use crate::book::document::{Document, sha256};
+use crate::book::record::{Evidence, Terms};
+use crate::claim::letter::Templates;
+use crate::cli::failure::Failure;
+use crate::cli::paper::Papers;
+use crate::cli::world::World;
+use crate::files;
+use crate::intake;
+use crate::model::problem::Problem;
+use crate::model::receipt::Receipt;
+use crate::model::spot::Spot;
+use std::path::{Path, PathBuf};
+
+/// Opens the book for reading.
+///
+/// # Errors
+/// There is none, or it cannot be read.
+pub fn read_book(world: &World) -> Result<Book, Failure> {
+    Ok(Book::read(&world.book_file())?)
+}
+
+/// Opens the book for writing; makes it in a shop's folder that has none yet.
+///
+/// # Errors
+/// The folder is no shop's; the book cannot be written.
+pub fn write_book(world: &World) -> Result<Book, Failure> {
+    let file = world.book_file();
+    let folder = world.shop_folder();
+    let named = world.book.is_some() || world.shop.is_some();
+    if !named && !file.exists() && !folder.join("shop.yaml").is_file() {
+        return Err(
+            Failure::error("this folder is no shop's: it has no shop.yaml and no book")
+                .hint("go to the shop's folder, or name it with `--shop DIR`")
+                .hint("`asordered schema shop` tells what stands in shop.yaml"),
+        );
+    }
+    Ok(Book::write(&file)?)
+}
+
+/// Reads a file as a document for the book.
+///
+/// # Errors
+/// It cannot be read.
+pub fn document(path: &Path) -> Result<Document, Failure> {
+    Ok(Document {
+        file: path.display().to_string(),
+        text: files::read_text(path)?,
+    })
+}
+
+/// Returns the supplier's and the shop's file, where the shop's folder has them.
+///
+/// # Errors
+/// One that is there cannot be read.
+pub fn terms(world: &World, supplier: &str) -> Result<Terms, Failure> {
+    Ok(Terms {
+        supplier: there(supplier_file(world, supplier))?,
+        shop: there(world.shop_folder().join("shop.yaml"))?,
+    })
+}
+
+fn supplier_file(world: &World, supplier: &str) -> PathBuf {
+    world
+        .shop_folder()
+        .join("suppliers")
+        .join(format!("{supplier}.yaml"))
+}
+
+fn there(path: PathBuf) -> Result<Option<Document>, Failure> {
+    if path.is_file() {
+        document(&path).map(Some)
+    } else {
+        Ok(None)
+    }
+}
+
+/// Returns the papers of an order from the book, with the supplier's and the shop's file as they stand in the folder
+/// today, else as the book last knew them.
+///
+/// # Errors
+/// The book does not have the order; a file of the folder has problems.
+pub fn papers(book: &Book, order: &str, world: &World) -> Result<Papers, Failure> {
+    let kept = book.papers(order)?;
+    let terms = terms(world, &kept.order.supplier)?;
+    let mut problems = Vec::new();
+    let supplier = reread(terms.supplier, intake::supplier, &mut problems).or(kept.supplier);
+    let shop = reread(terms.shop, intake::shop, &mut problems).or(kept.shop);
+    if !problems.is_empty() {
+        return Err(Failure::Problems(problems));
+    }
+    Ok(Papers {
+        order: kept.order,
+        receipts: kept.receipts,
+        invoices: kept.invoices,
+        supplier,
+        shop,
+        folder: Some(world.shop_folder().to_path_buf()),
+    })
+}
+
+fn reread<T>(
+    file: Option<Document>,
+    read: fn(&str, &str) -> Result<T, Vec<Problem>>,
+    problems: &mut Vec<Problem>,
+) -> Option<T> {
+    let file = file?;
+    match read(&file.file, &file.text) {
+        Ok(record) => Some(record),
+        Err(more) => {
+            problems.extend(more);
+            None
+        }
+    }
+}
+
+/// Hashes the photographs of a receipt. One that is not in the shop's folder but beside the receipt's file is copied
+/// in, to the same path.
+///
+/// # Errors
+/// A photograph is in neither place; the disk refuses.
+pub fn evidence(
+    world: &World,
+    receipt: &Receipt,
+    beside: Option<&Path>,
+) -> Result<Vec<Evidence>, Failure> {
+    let mut problems = Vec::new();
+    let mut evidence: Vec<Evidence> = Vec::new();
+    for (path, spot) in photos(receipt) {
+        if evidence.iter().any(|one| one.path == *path) {
+            continue;
+        }
+        let place = world.shop_folder().join(path);
+        if !place.is_file()
+            && let Some(source) = beside
+                .map(|folder| folder.join(path))
+                .filter(|file| file.is_file())
+        {
+            let bytes = files::read_bytes(&source)?;
+            if let Some(folder) = place.parent() {
+                files::make_folder(folder)?;
+            }
+            files::write(&place, &bytes)?;
+        }
+        if !place.is_file() {
+            problems.push(
+                Problem::new(spot, format!("no photograph `{path}` in the shop's folder"))
+                    .hint("copy it there, or leave it out of the receipt"),
+            );
+            continue;
+        }
+        let bytes = files::read_bytes(&place)?;
+        evidence.push(Evidence {
+            path: path.clone(),
+            sha256: sha256(&bytes),
+            size: u64::try_from(bytes.len()).unwrap_or(u64::MAX),
+        });
+    }
+    if problems.is_empty() {
+        Ok(evidence)
+    } else {
+        Err(Failure::Problems(problems))
+    }
+}
+
+fn photos(receipt: &Receipt) -> impl Iterator<Item = (&String, &Spot)> {
+    receipt.lines.iter().flat_map(|line| {
+        line.photos.iter().map(|path| (path, &line.spot)).chain(
+            line.leaves
+                .iter()
+                .filter_map(|leaf| leaf.photo.as_ref().map(|path| (path, &leaf.spot))),
+        )
+    })
+}
+
+/// Returns the folder of a claim's papers.
+pub fn claim_folder(world: &World, claim: &str) -> PathBuf {
+    world.shop_folder().join("claims").join(claim)
+}
+
+/// Writes a letter of the book into its claim's folder, for reading and editing.
+///
+/// # Errors
+/// The disk refuses.
+pub fn write_letter(world: &World, claim: &str, letter: &Letter) -> Result<(), Failure> {
+    let folder = claim_folder(world, claim);
+    files::make_folder(&folder)?;
+    files::write(&folder.join("letter.txt"), letter.text.as_bytes())?;
+    if let Some(html) = &letter.html {
+        files::write(&folder.join("letter.html"), html.as_bytes())?;
+    }
+    Ok(())
+}
+
+/// Returns the letter templates, the shop's own in the place of the built-in ones.
+///
+/// # Errors
+/// Problems of the shop's own templates.
+pub fn templates(world: &World) -> Result<Templates, Failure> {
+    templates_in(Some(world.shop_folder()))
+}
+
+/// Returns the letter templates with those of a shop's folder, where there is one.
+///
+/// # Errors
+/// Problems of the shop's own templates.
+pub fn templates_in(folder: Option<&Path>) -> Result<Templates, Failure> {
+    let mut own = Vec::new();
+    let paths = match folder {
+        Some(folder) => files::list(&folder.join("templates"))?,
+        None => Vec::new(),
+    };
+    for path in paths {
+        let name = path
+            .file_name()
+            .map(|name| name.to_string_lossy().into_owned());
+        if let Some(name) =
+            name.filter(|name| name.ends_with(".hbs") && !OTHERS.contains(&name.as_str()))
+        {
+            own.push((name, path.display().to_string(), files::read_text(&path)?));
+        }
+    }
+    Ok(Templates::with(&own)?)
+}
+
+/// Templates of a shop that are no letters.
+const OTHERS: &[&str] = &["tag.html.hbs", "answer.html.hbs"];
