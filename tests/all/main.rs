@@ -11,6 +11,11 @@ mod support;
 
 mod accounting;
 mod answers;
+mod book_claims;
+mod book_cli;
+mod book_record;
+mod book_safety;
+mod book_support;
 mod architecture;
 mod billing;
 mod causes;
