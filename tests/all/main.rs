@@ -11,13 +11,13 @@ mod support;
 
 mod accounting;
 mod answers;
+mod architecture;
+mod billing;
 mod book_claims;
 mod book_cli;
 mod book_record;
 mod book_safety;
 mod book_support;
-mod architecture;
-mod billing;
 mod causes;
 mod charts;
 mod claim_draft;
