@@ -1,14 +1,14 @@
 //! `asordered letter`: looks after the wording of letters. Sends nothing.
 
+use crate::claim::letter::templates::EMBEDDED;
 use crate::cli::Status;
 use crate::cli::failure::Failure;
 use crate::cli::shop::templates;
 use crate::cli::world::World;
 use crate::files;
-use crate::claim::letter::templates::EMBEDDED;
 use crate::report::json;
 use serde_json::json;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Look after the wording of letters
 #[derive(Debug, clap::Args)]
@@ -64,7 +64,7 @@ fn check(world: &mut World) -> Result<Status, Failure> {
     Ok(Status::Fine)
 }
 
-fn write(folder: &PathBuf, world: &mut World) -> Result<Status, Failure> {
+fn write(folder: &Path, world: &mut World) -> Result<Status, Failure> {
     if !files::is_free(folder)? {
         return Err(Failure::error(format!(
             "`{}` is there already and not empty",
