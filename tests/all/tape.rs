@@ -355,6 +355,7 @@ fn run(told: Told, seed: u64) -> Score {
 }
 
 #[test]
+#[allow(clippy::print_stdout, reason = "the figures are to be seen")]
 fn where_items_carry_codes_every_fault_is_found_and_nothing_else() {
     let score = run(Told::Coded, 0x5eed_0001);
     println!(
@@ -371,6 +372,7 @@ fn where_items_carry_codes_every_fault_is_found_and_nothing_else() {
 }
 
 #[test]
+#[allow(clippy::print_stdout, reason = "the figures are to be seen")]
 fn where_items_carry_no_codes_most_lots_find_their_line_and_most_faults_are_told_right() {
     let score = run(Told::InWords, 0x5eed_0002);
     println!(
