@@ -10,6 +10,7 @@ pub mod failure;
 pub mod history;
 pub mod invoice;
 pub mod letter;
+pub mod letter_file;
 pub mod order;
 pub mod paper;
 pub mod receive;

@@ -7,7 +7,7 @@ use crate::check::case::Case;
 use crate::check::item::same_item;
 use crate::check::measure;
 use crate::check::pair::{Pair, PairedLot};
-use crate::check::pairing::likeness::Likeness;
+use crate::check::pairing::likeness::{Likeness, Rarity};
 use crate::check::validate;
 use crate::model::answer::Stray;
 use crate::model::finding::Finding;
@@ -55,7 +55,11 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
         let chosen = choose(case, receipt, &by_number);
         for ((index, line), (place, paired_by)) in receipt.lines.iter().enumerate().zip(chosen) {
             let Some(place) = place else {
-                strays.push(stray(receipt, index, line));
+                let stray = stray(receipt, index, line, paired_by);
+                // Nothing of something that nobody ordered is nothing to tell.
+                if !stray.amount.is_zero() {
+                    strays.push(stray);
+                }
                 continue;
             };
             let ordered = pairs[place].line;
@@ -83,7 +87,10 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
     }
 }
 
-/// An order line's place, and how it was found where the clerk did not name it.
+/// What one point of likeness weighs beside the nearness of amounts, which only breaks ties.
+const POINT: i64 = 10_000;
+
+/// An order line's place, and how it was found where the clerk did not name it; without a place, what it is most like.
 type Chosen = (Option<usize>, Option<String>);
 
 /// Chooses an order line for each line of a receipt: the one named; else the one of the same item; else the one most
@@ -157,12 +164,12 @@ fn several(
                 .map(|place| {
                     let ordered = &case.order.lines[*place];
                     let fit = i64::from(likeness::fit(case, ordered, line));
-                    1 + fit * 10_000 + i64::from(likeness::nearness(ordered, line))
+                    1 + fit * POINT + i64::from(likeness::nearness(ordered, line))
                 })
                 .collect()
         })
         .collect();
-    for (index, column) in lines.iter().zip(assign::assign(&weights)) {
+    for (index, column) in lines.iter().zip(assign::assign(&weights, 10 * POINT)) {
         let code = receipt.lines[*index].item.as_deref().unwrap_or_default();
         chosen[*index] = (
             column.map(|column| candidates[column]),
@@ -181,13 +188,19 @@ fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut
     sort_by_content(receipt, &mut lines);
     let mut places: Vec<usize> = (0..case.order.lines.len()).collect();
     places.sort_by(|a, b| case.order.lines[*a].line.cmp(&case.order.lines[*b].line));
+    let rarity = Rarity::of(case.order);
     let all: Vec<Vec<Likeness>> = lines
         .iter()
         .map(|index| {
             places
                 .iter()
                 .map(|place| {
-                    likeness::likeness(case, &case.order.lines[*place], &receipt.lines[*index])
+                    likeness::likeness(
+                        case,
+                        &rarity,
+                        &case.order.lines[*place],
+                        &receipt.lines[*index],
+                    )
                 })
                 .collect()
         })
@@ -197,27 +210,57 @@ fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut
         .map(|row| {
             row.iter()
                 .map(|likeness| {
-                    if likeness.per_cent < likeness::ENOUGH {
-                        0
-                    } else {
-                        i64::from(likeness.per_cent) * 10_000 + i64::from(likeness.nearness)
+                    // What is above the threshold counts, so that two poor pairs never outweigh one good one.
+                    match likeness.per_cent.checked_sub(likeness::ENOUGH) {
+                        Some(above) => i64::from(above + 1) * POINT + i64::from(likeness.nearness),
+                        None => 0,
                     }
                 })
                 .collect()
         })
         .collect();
-    for ((index, column), row) in lines.iter().zip(assign::assign(&weights)).zip(&all) {
-        let Some(column) = column else { continue };
+    for ((index, column), row) in lines
+        .iter()
+        .zip(assign::assign(&weights, 8 * POINT))
+        .zip(&all)
+    {
+        let name = |column: usize| &case.order.lines[places[column]].line;
+        let Some(column) = column else {
+            chosen[*index].1 = nearest(row).map(|column| {
+                format!(
+                    "most like line {} ({} % alike, {} is asked): if it is for that line, write `line: {}`",
+                    name(column),
+                    row[column].per_cent,
+                    likeness::ENOUGH,
+                    name(column)
+                )
+            });
+            continue;
+        };
         let likeness = &row[column];
-        chosen[*index] = (
-            Some(places[column]),
-            Some(format!(
-                "{} ({} % alike)",
-                likeness.why.join(", "),
-                likeness.per_cent
-            )),
+        let mut why = format!(
+            "{} ({} % alike)",
+            likeness.why.join(", "),
+            likeness.per_cent
         );
+        let twin = (0..row.len())
+            .find(|other| *other != column && row[*other].per_cent == likeness.per_cent);
+        if let Some(twin) = twin {
+            why.push_str(&format!(
+                "; line {} is as like, so write `line` to be sure",
+                name(twin)
+            ));
+        }
+        chosen[*index] = (Some(places[column]), Some(why));
     }
+}
+
+/// Returns the order line most like a receipt line, where any is at all.
+fn nearest(row: &[Likeness]) -> Option<usize> {
+    (0..row.len())
+        .rev()
+        .filter(|column| row[*column].per_cent > 0)
+        .max_by_key(|column| (row[*column].per_cent, row[*column].nearness))
 }
 
 /// The order of lines in a file must not decide a tie.
@@ -235,7 +278,7 @@ fn sort_by_content(receipt: &Receipt, lines: &mut [usize]) {
     });
 }
 
-fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine) -> Stray {
+fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine, advice: Option<String>) -> Stray {
     let quantity = match (&line.quantity, &line.tally) {
         (Some(quantity), _) => quantity.value,
         (None, Some(tally)) => {
@@ -261,6 +304,7 @@ fn stray(receipt: &Receipt, index: usize, line: &ReceiptLine) -> Stray {
     )
     .compared("nothing", what);
     finding.receipts = vec![receipt.number.value.clone()];
+    finding.advice = advice;
     Stray {
         receipt: receipt.number.value.clone(),
         index: index + 1,

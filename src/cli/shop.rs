@@ -200,8 +200,20 @@ pub fn write_letter(world: &World, claim: &str, letter: &Letter) -> Result<(), F
 /// # Errors
 /// Problems of the shop's own templates.
 pub fn templates(world: &World) -> Result<Templates, Failure> {
+    templates_in(Some(world.shop_folder()))
+}
+
+/// Returns the letter templates with those of a shop's folder, where there is one.
+///
+/// # Errors
+/// Problems of the shop's own templates.
+pub fn templates_in(folder: Option<&Path>) -> Result<Templates, Failure> {
     let mut own = Vec::new();
-    for path in files::list(&world.shop_folder().join("templates"))? {
+    let paths = match folder {
+        Some(folder) => files::list(&folder.join("templates"))?,
+        None => Vec::new(),
+    };
+    for path in paths {
         let name = path
             .file_name()
             .map(|name| name.to_string_lossy().into_owned());

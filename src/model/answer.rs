@@ -138,6 +138,8 @@ pub struct SequenceAnswer {
     pub unmarked: Option<Unmarked>,
     /// Whether the three aims (most sets, fewest flitches, longest spare run) are proven best.
     pub proven: bool,
+    /// Whether it is proven that no other cut fills more sets.
+    pub most_proven: bool,
 }
 
 /// A set that can be made.
@@ -186,6 +188,9 @@ pub struct LeafShown {
     pub name: String,
     /// The number, where it is marked.
     pub number: Option<u32>,
+    /// Its place in the strip: the number, or the place that its figure gives it. Places that do not follow on are no
+    /// run.
+    pub place: u32,
     /// Extent across and along the grain, where known.
     pub size: Option<Rect>,
     /// Defects: what and where.

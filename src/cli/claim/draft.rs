@@ -12,13 +12,14 @@ use crate::cli::Status;
 use crate::cli::check::case;
 use crate::cli::claim::outgoing::write_draft;
 use crate::cli::failure::{Failure, notice};
+use crate::cli::letter_file::CAUTION;
 use crate::cli::shop::{claim_folder, papers, templates, write_book, write_letter};
 use crate::cli::world::{World, now};
 use crate::intake::text::number;
 use crate::model::answer::Answer;
-use crate::model::kind::Effect;
 use crate::model::money::Money;
 use crate::report::json;
+use crate::report::todo::look_again;
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
 
@@ -135,9 +136,7 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
                 "look again, before anything is said about it: {again}\n"
             ))?;
         }
-        notice(
-            "this is a draft: the contract and local law govern; get advice where much is at stake",
-        );
+        notice(CAUTION);
     }
     Ok(Status::Fine)
 }
@@ -231,19 +230,6 @@ fn nothing(
 }
 
 /// Returns what was not recorded well enough; it is the clerk's, never the supplier's.
-fn look_again(answer: &Answer) -> Vec<String> {
-    answer
-        .lines
-        .iter()
-        .flat_map(|line| {
-            line.findings
-                .iter()
-                .filter(|finding| finding.kind.effect() == Effect::LookAgain)
-                .map(|finding| format!("line {}: {}", line.line, finding.text))
-        })
-        .collect()
-}
-
 fn wishes(args: &Draft) -> Result<Wishes, Failure> {
     let mut wishes = Wishes {
         return_freight: money(args.return_freight.as_deref(), "--return-freight")?.map(Money),
