@@ -44,7 +44,7 @@ fn send(shop: &Shop, result: SendResult) -> State {
                 message_id: "<1@shop.example>",
                 recipients: &["s@sawdust.example".to_owned()],
                 bytes: letter.text.as_bytes(),
-                again: false,
+                again: book.claim("PO-1-C1").unwrap().state == State::MayHaveGone,
             },
             now(),
         )
