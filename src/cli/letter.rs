@@ -1,11 +1,11 @@
 //! `asordered letter`: looks after the wording of letters. Sends nothing.
 
+use crate::claim::letter::templates::EMBEDDED;
 use crate::cli::Status;
 use crate::cli::failure::Failure;
 use crate::cli::shop::templates;
 use crate::cli::world::World;
 use crate::files;
-use crate::claim::letter::templates::EMBEDDED;
 use crate::report::json;
 use serde_json::json;
 use std::path::PathBuf;

@@ -116,7 +116,10 @@ pub fn ask(question: &str) -> Result<bool, Failure> {
         .take(1_000)
         .read_line(&mut line)
         .map_err(|error| Failure::error(format!("cannot read the answer: {error}")))?;
-    Ok(matches!(line.trim().to_ascii_lowercase().as_str(), "y" | "yes"))
+    Ok(matches!(
+        line.trim().to_ascii_lowercase().as_str(),
+        "y" | "yes"
+    ))
 }
 
 /// Returns the password for the mail server: that of `ASORDERED_MAIL_PASSWORD`, else what the shop's

@@ -56,9 +56,8 @@ impl Outgoing {
     ) -> Result<Mail, Failure> {
         let mut draft = self.draft.clone();
         draft.date = date;
-        mail::message(&draft, unsent, message_id).map_err(|why| {
-            Failure::error(why).hint("nothing was sent")
-        })
+        mail::message(&draft, unsent, message_id)
+            .map_err(|why| Failure::error(why).hint("nothing was sent"))
     }
 
     /// Returns the list of evidence: number, file, what it is, hashes.
@@ -113,9 +112,12 @@ pub fn prepare(
         let email = supplier
             .and_then(|supplier| supplier.contact.email.clone())
             .ok_or_else(|| {
-                Failure::error(format!("supplier `{}` has no e-mail address", claim.supplier))
-                    .hint("add `contact: {email: ...}` to its file, or name one with `--to`")
-                    .hint("`--to-folder DIR` writes the letter for the post instead")
+                Failure::error(format!(
+                    "supplier `{}` has no e-mail address",
+                    claim.supplier
+                ))
+                .hint("add `contact: {email: ...}` to its file, or name one with `--to`")
+                .hint("`--to-folder DIR` writes the letter for the post instead")
             })?;
         (supplier.map(|supplier| supplier.name.clone()), vec![email])
     };
@@ -200,7 +202,9 @@ fn enclosures(
         let (name, bytes) = if photo::is_photo(&base) {
             let small = photo::for_mail(&bytes)
                 .map_err(|why| Failure::error(format!("`{}`: {why}", kept.path)))?;
-            let stem = base.rsplit_once('.').map_or(base.as_str(), |(stem, _)| stem);
+            let stem = base
+                .rsplit_once('.')
+                .map_or(base.as_str(), |(stem, _)| stem);
             (format!("{}-{stem}.jpg", place + 1), small)
         } else {
             (format!("{}-{base}", place + 1), bytes)

@@ -35,7 +35,9 @@ pub struct Remind {
 
 /// Accept what the supplier offered
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  asordered claim accept PO-2107-C1 --offer \"two leaves by April 2\"")]
+#[command(
+    after_help = "Example:\n  asordered claim accept PO-2107-C1 --offer \"two leaves by April 2\""
+)]
 pub struct Accept {
     /// The claim's number
     #[arg(value_name = "CLAIM")]
@@ -79,7 +81,14 @@ pub fn remind(args: &Remind, world: &mut World) -> Result<Status, Failure> {
 /// As `claim send`; there is no offer.
 pub fn accept(args: &Accept, world: &mut World) -> Result<Status, Failure> {
     let offer = args.offer.clone();
-    write_and_send(&args.claim, LetterKind::Acceptance, Step::Remind, offer, &args.how, world)
+    write_and_send(
+        &args.claim,
+        LetterKind::Acceptance,
+        Step::Remind,
+        offer,
+        &args.how,
+        world,
+    )
 }
 
 /// Runs `thank`.
@@ -87,7 +96,14 @@ pub fn accept(args: &Accept, world: &mut World) -> Result<Status, Failure> {
 /// # Errors
 /// As `claim send`.
 pub fn thank(args: &Thank, world: &mut World) -> Result<Status, Failure> {
-    write_and_send(&args.claim, LetterKind::Thanks, Step::Thank, None, &args.how, world)
+    write_and_send(
+        &args.claim,
+        LetterKind::Thanks,
+        Step::Thank,
+        None,
+        &args.how,
+        world,
+    )
 }
 
 fn write_and_send(
@@ -147,10 +163,14 @@ fn drafted(
 ) -> Result<NewLetter, Failure> {
     let case = case(papers, None);
     let answer = check(&case)?;
-    let draft = asked::draft_again(&claim.asked, &answer, &claim.currency, world.today).ok_or_else(|| {
-        Failure::error(format!("what claim `{}` asked cannot be read", claim.number))
+    let draft = asked::draft_again(&claim.asked, &answer, &claim.currency, world.today)
+        .ok_or_else(|| {
+            Failure::error(format!(
+                "what claim `{}` asked cannot be read",
+                claim.number
+            ))
             .hint("run `asordered verify`")
-    })?;
+        })?;
     let offer = match (offer, kind) {
         (Some(offer), _) => Some(offer),
         (None, LetterKind::Acceptance) => Some(last_answer(book, claim)?.ok_or_else(|| {
@@ -206,7 +226,11 @@ fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failu
         let day = message.intended.get(..10).and_then(|day| day.parse().ok());
         if let (true, Some(day)) = (went, day) {
             // The book's day is what the shop's calendar said; a stamp is UTC.
-            let day = if claim.sent.is_some() && earlier.is_empty() { claim.sent.unwrap_or(day) } else { day };
+            let day = if claim.sent.is_some() && earlier.is_empty() {
+                claim.sent.unwrap_or(day)
+            } else {
+                day
+            };
             earlier.push((day, what.to_owned()));
         }
     }

@@ -69,7 +69,15 @@ pub fn run(args: &Send, world: &mut World) -> Result<Status, Failure> {
     let letter = book.letter(&claim, None)?;
     let papers = papers(&book, &claim.order, world)?;
     let outgoing = outgoing::prepare(&book, world, &papers, &claim, letter, &args.how.to)?;
-    go(&mut book, world, &papers, &claim, &outgoing, Step::Send, &args.how)
+    go(
+        &mut book,
+        world,
+        &papers,
+        &claim,
+        &outgoing,
+        Step::Send,
+        &args.how,
+    )
 }
 
 /// Shows, asks and sends.
@@ -89,7 +97,9 @@ pub fn go(
     match &earlier {
         Some(message) if !how.again => return Err(may_have_gone(claim, message)),
         None if how.again && claim.state != State::MayHaveGone => {
-            return Err(Failure::error("nothing of it may have gone before; leave `--again` out"));
+            return Err(Failure::error(
+                "nothing of it may have gone before; leave `--again` out",
+            ));
         }
         Some(_) | None => {}
     }
@@ -100,9 +110,12 @@ pub fn go(
         .unwrap_or_else(now);
     let id = earlier.as_ref().map(|message| message.message_id.as_str());
     let mail = outgoing.mail(date, how.to_folder.is_some(), id)?;
-    let answer_by = crate::claim::deadlines::answer_by(&crate::cli::check::case(papers, None), world.today);
+    let answer_by =
+        crate::claim::deadlines::answer_by(&crate::cli::check::case(papers, None), world.today);
     if let Some(folder) = &how.to_folder {
-        return to_folder(book, world, claim, outgoing, step, &mail, folder, how.again, answer_by);
+        return to_folder(
+            book, world, claim, outgoing, step, &mail, folder, how.again, answer_by,
+        );
     }
     let server = papers
         .shop
@@ -113,7 +126,9 @@ pub fn go(
         world.print(&shown(claim, outgoing, &mail, server))?;
         world.finish()?;
         if !ask("send it? (yes or no) ")? {
-            return Err(Failure::error("not sent: nobody said yes").hint("`--yes` sends without asking"));
+            return Err(
+                Failure::error("not sent: nobody said yes").hint("`--yes` sends without asking")
+            );
         }
     }
     let way = Way {
@@ -150,7 +165,10 @@ fn earlier(book: &Book, claim: &Claim, outgoing: &Outgoing) -> Result<Option<Mes
     Ok(messages.into_iter().rfind(|message| {
         message.letter == outgoing.letter.id
             && match message.result {
-                SendResult::Going | SendResult::MayHaveGone | SendResult::Sent | SendResult::Written => true,
+                SendResult::Going
+                | SendResult::MayHaveGone
+                | SendResult::Sent
+                | SendResult::Written => true,
                 SendResult::NotSent => false,
             }
     }))
@@ -163,12 +181,14 @@ fn may_have_gone(claim: &Claim, message: &Message) -> Failure {
             claim.number, message.intended
         ))
         .hint("a letter goes once; `asordered claim remind` writes a new one"),
-        SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => Failure::error(format!(
-            "this letter of claim `{}` may have gone on {}",
-            claim.number, message.intended
-        ))
-        .hint("ask them whether it came; `asordered claim answer` notes that it did")
-        .hint("`--again` sends it again, with the same Message-ID"),
+        SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => {
+            Failure::error(format!(
+                "this letter of claim `{}` may have gone on {}",
+                claim.number, message.intended
+            ))
+            .hint("ask them whether it came; `asordered claim answer` notes that it did")
+            .hint("`--again` sends it again, with the same Message-ID")
+        }
     }
 }
 
@@ -207,7 +227,14 @@ fn to_folder(
     let detail = file.display().to_string();
     match written {
         Ok(()) => {
-            book.ended(message, SendResult::Written, &detail, world.today, Some(answer_by), now())?;
+            book.ended(
+                message,
+                SendResult::Written,
+                &detail,
+                world.today,
+                Some(answer_by),
+                now(),
+            )?;
             if world.json {
                 world.print(&json::printed(&json!({
                     "claim": claim.number, "result": "written", "file": detail, "message_id": mail.message_id,
@@ -221,7 +248,14 @@ fn to_folder(
             Ok(Status::Fine)
         }
         Err(error) => {
-            book.ended(message, SendResult::NotSent, "the folder refused", world.today, None, now())?;
+            book.ended(
+                message,
+                SendResult::NotSent,
+                "the folder refused",
+                world.today,
+                None,
+                now(),
+            )?;
             Err(error.into())
         }
     }
@@ -242,7 +276,10 @@ fn shown(claim: &Claim, outgoing: &Outgoing, mail: &Mail, server: &Server) -> St
         None => out.push_str("amount    not known\n"),
     }
     for one in &outgoing.enclosed {
-        out.push_str(&format!("enclosed  {} (from {})\n", one.name, one.kept.path));
+        out.push_str(&format!(
+            "enclosed  {} (from {})\n",
+            one.name, one.kept.path
+        ));
     }
     out.push('\n');
     for line in outgoing.letter.text.lines() {
