@@ -8,7 +8,7 @@ use crate::cli::world::World;
 use crate::files;
 use crate::report::json;
 use serde_json::json;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Look after the wording of letters
 #[derive(Debug, clap::Args)]
@@ -64,7 +64,7 @@ fn check(world: &mut World) -> Result<Status, Failure> {
     Ok(Status::Fine)
 }
 
-fn write(folder: &PathBuf, world: &mut World) -> Result<Status, Failure> {
+fn write(folder: &Path, world: &mut World) -> Result<Status, Failure> {
     if !files::is_free(folder)? {
         return Err(Failure::error(format!(
             "`{}` is there already and not empty",

@@ -44,6 +44,7 @@ fn send(shop: &Shop, result: SendResult) -> State {
                 message_id: "<1@shop.example>",
                 recipients: &["s@sawdust.example".to_owned()],
                 bytes: letter.text.as_bytes(),
+                again: false,
             },
             now(),
         )
@@ -206,6 +207,7 @@ fn a_letter_that_may_have_gone_says_so_and_one_that_did_not_is_a_draft_again() {
             message_id: "<2@shop.example>",
             recipients: &[],
             bytes: b"",
+            again: false,
         },
         now(),
     );

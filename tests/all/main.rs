@@ -1,6 +1,7 @@
 //! All integration tests, one binary.
 #![allow(
     clippy::unwrap_used,
+    clippy::print_stdout,
     clippy::disallowed_methods,
     missing_docs,
     unreachable_pub,

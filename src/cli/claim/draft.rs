@@ -17,7 +17,6 @@ use crate::cli::shop::{claim_folder, papers, templates, write_book, write_letter
 use crate::cli::world::{World, now};
 use crate::intake::text::number;
 use crate::model::answer::Answer;
-use crate::model::kind::Effect;
 use crate::model::money::Money;
 use crate::report::json;
 use crate::report::todo::look_again;

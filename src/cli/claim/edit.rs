@@ -1,4 +1,5 @@
 //! `asordered claim edit`: the letter in the owner's editor. The wording before stays in the book.
+#![allow(clippy::disallowed_methods, reason = "an edge: starts the editor")]
 
 use crate::book::claims::NewLetter;
 use crate::claim::cycle::{NotNow, Step, may};
