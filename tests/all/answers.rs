@@ -54,7 +54,11 @@ fn a_part_with_the_rest_declared_to_follow_and_then_the_rest() {
         0,
     );
     check(
-        &["orders/PO-2120.yaml", "receipts/RG-327.yaml", "receipts/RG-320.yaml"],
+        &[
+            "orders/PO-2120.yaml",
+            "receipts/RG-327.yaml",
+            "receipts/RG-320.yaml",
+        ],
         include_str!("../expected/PO-2120.txt"),
         0,
     );
@@ -118,7 +122,10 @@ fn without_anything_to_claim_there_is_no_letter_and_it_is_said() {
         "letter.txt",
     ]);
     let output = run.output();
-    assert_eq!(output.stderr, "nothing can be claimed: no letter was written\n");
+    assert_eq!(
+        output.stderr,
+        "nothing can be claimed: no letter was written\n"
+    );
     assert!(!run.path().join("letter.txt").exists());
 }
 
@@ -144,7 +151,13 @@ error: the letter cannot be written
 #[test]
 fn the_readme_shows_the_answer_as_it_is() {
     let readme = std::fs::read_to_string(crate::support::root().join("README.md")).unwrap();
-    for text in [include_str!("../expected/PO-2107.txt"), include_str!("../expected/PO-2107-letter.txt")] {
-        assert!(readme.contains(text.trim_end()), "the README shows another text");
+    for text in [
+        include_str!("../expected/PO-2107.txt"),
+        include_str!("../expected/PO-2107-letter.txt"),
+    ] {
+        assert!(
+            readme.contains(text.trim_end()),
+            "the README shows another text"
+        );
     }
 }

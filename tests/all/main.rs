@@ -30,6 +30,7 @@ mod letter_templates;
 mod letter_words;
 mod lumber;
 mod mail_reader;
+mod mail_send;
 mod mail_server;
 mod measure;
 mod pairing;
