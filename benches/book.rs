@@ -27,7 +27,10 @@ const LINES: usize = 8;
 
 fn main() {
     // A folder beside the sources: the system's temporary folder may be no disk at all.
-    let folder = tempfile::Builder::new().prefix("bench-book-").tempdir_in(env!("CARGO_TARGET_TMPDIR")).unwrap();
+    let folder = tempfile::Builder::new()
+        .prefix("bench-book-")
+        .tempdir_in(env!("CARGO_TARGET_TMPDIR"))
+        .unwrap();
     recording(folder.path());
     checking(folder.path());
 }
@@ -36,12 +39,18 @@ fn recording(folder: &Path) {
     let file = folder.join("recorded.db");
     let now = chrono::Utc::now();
     let mut book = Book::write(&file).unwrap();
-    let orders: Vec<(Document, Terms)> = (0..ROUND * ROUNDS).map(|n| (order(n), Terms::default())).collect();
+    let orders: Vec<(Document, Terms)> = (0..ROUND * ROUNDS)
+        .map(|n| (order(n), Terms::default()))
+        .collect();
     book.add_orders(&orders, false, now).unwrap();
     let bare_file = folder.join("bare.db");
     book.backup(&bare_file).unwrap();
     let bare = Connection::open(&bare_file).unwrap();
-    for (name, value) in [("journal_mode", "wal"), ("synchronous", "full"), ("foreign_keys", "on")] {
+    for (name, value) in [
+        ("journal_mode", "wal"),
+        ("synchronous", "full"),
+        ("foreign_keys", "on"),
+    ] {
         bare.pragma_update(None, name, value).unwrap();
     }
     let mut recorded = Duration::ZERO;
@@ -50,15 +59,21 @@ fn recording(folder: &Path) {
         let receipts: Vec<Document> = (0..ROUND).map(|n| receipt(round * ROUND + n)).collect();
         let start = Instant::now();
         for receipt in &receipts {
-            book.add_receipt(None, receipt, &Terms::default(), &[], false, now).unwrap();
+            book.add_receipt(None, receipt, &Terms::default(), &[], false, now)
+                .unwrap();
         }
         recorded += start.elapsed();
-        let rows: Vec<Vec<(String, Vec<Value>)>> = (0..ROUND).map(|n| rows_of(&book, round * ROUND + n)).collect();
+        let rows: Vec<Vec<(String, Vec<Value>)>> = (0..ROUND)
+            .map(|n| rows_of(&book, round * ROUND + n))
+            .collect();
         let start = Instant::now();
         for rows in &rows {
             bare.execute_batch("BEGIN IMMEDIATE").unwrap();
             for (sql, row) in rows {
-                bare.prepare_cached(sql).unwrap().execute(params_from_iter(row)).unwrap();
+                bare.prepare_cached(sql)
+                    .unwrap()
+                    .execute(params_from_iter(row))
+                    .unwrap();
             }
             bare.execute_batch("COMMIT").unwrap();
         }
@@ -78,45 +93,75 @@ fn recording(folder: &Path) {
 fn rows_of(book: &Book, n: usize) -> Vec<(String, Vec<Value>)> {
     let id: i64 = book
         .connection()
-        .query_row("SELECT id FROM receipts WHERE number = ?1", [format!("R-{n}")], |row| row.get(0))
+        .query_row(
+            "SELECT id FROM receipts WHERE number = ?1",
+            [format!("R-{n}")],
+            |row| row.get(0),
+        )
         .unwrap();
     let mut rows = Vec::new();
     for (table, which) in [
-        ("documents", "id = (SELECT document FROM receipts WHERE id = ?1)"),
+        (
+            "documents",
+            "id = (SELECT document FROM receipts WHERE id = ?1)",
+        ),
         ("receipts", "id = ?1"),
         ("receipt_lines", "receipt_id = ?1"),
         ("findings", "receipt_id = ?1"),
-        ("journal", "document = (SELECT document FROM receipts WHERE id = ?1)"),
+        (
+            "journal",
+            "document = (SELECT document FROM receipts WHERE id = ?1)",
+        ),
     ] {
-        let mut statement = book.connection().prepare(&format!("SELECT * FROM {table} WHERE {which}")).unwrap();
+        let mut statement = book
+            .connection()
+            .prepare(&format!("SELECT * FROM {table} WHERE {which}"))
+            .unwrap();
         let columns = statement.column_count();
         let marks = vec!["?"; columns].join(", ");
         let found: Vec<Vec<Value>> = statement
-            .query_map([id], |row| (0..columns).map(|column| row.get(column)).collect())
+            .query_map([id], |row| {
+                (0..columns).map(|column| row.get(column)).collect()
+            })
             .unwrap()
             .collect::<Result<_, _>>()
             .unwrap();
-        rows.extend(found.into_iter().map(|row| (format!("INSERT INTO {table} VALUES ({marks})"), row)));
+        rows.extend(
+            found
+                .into_iter()
+                .map(|row| (format!("INSERT INTO {table} VALUES ({marks})"), row)),
+        );
     }
     rows
 }
 
 fn order(n: usize) -> Document {
-    let mut text = format!("order: PO-{n}\nsupplier: s{}\ndate: 2026-03-02\npromised: 2026-03-20\nlines:\n", n % 20);
+    let mut text = format!(
+        "order: PO-{n}\nsupplier: s{}\ndate: 2026-03-02\npromised: 2026-03-20\nlines:\n",
+        n % 20
+    );
     for line in 1..=LINES {
         writeln!(text, "  - {{line: {line}, item: I-{line}, quantity: 20 sheet, unit_price: 94.00, grade: A, scale: hp1-face, size: 48 in x 96 in}}").unwrap();
     }
-    Document { file: format!("orders/PO-{n}.yaml"), text }
+    Document {
+        file: format!("orders/PO-{n}.yaml"),
+        text,
+    }
 }
 
 /// One line in eight is two sheets short.
 fn receipt(n: usize) -> Document {
-    let mut text = format!("receipt: R-{n}\norder: PO-{n}\ndate: 2026-03-19\nby: dock\npacking_slip: \"{n}\"\nlines:\n");
+    let mut text = format!(
+        "receipt: R-{n}\norder: PO-{n}\ndate: 2026-03-19\nby: dock\npacking_slip: \"{n}\"\nlines:\n"
+    );
     for line in 1..=LINES {
         let came = if line == 3 { 18 } else { 20 };
         writeln!(text, "  - {{line: {line}, item: I-{line}, slip: 20 sheet, quantity: {came} sheet, grade: A, size: 48 in x 96 in}}").unwrap();
     }
-    Document { file: format!("receipts/R-{n}.yaml"), text }
+    Document {
+        file: format!("receipts/R-{n}.yaml"),
+        text,
+    }
 }
 
 fn checking(folder: &Path) {
@@ -124,8 +169,26 @@ fn checking(folder: &Path) {
     let program = env!("CARGO_BIN_EXE_asordered");
     run(program, &["demo", demo.to_str().unwrap()]);
     let shop = demo.to_str().unwrap();
-    run(program, &["--shop", shop, "order", "add", &demo.join("orders/PO-2107.yaml").display().to_string()]);
-    run(program, &["--shop", shop, "receive", "PO-2107", &demo.join("receipts/RG-311.yaml").display().to_string()]);
+    run(
+        program,
+        &[
+            "--shop",
+            shop,
+            "order",
+            "add",
+            &demo.join("orders/PO-2107.yaml").display().to_string(),
+        ],
+    );
+    run(
+        program,
+        &[
+            "--shop",
+            shop,
+            "receive",
+            "PO-2107",
+            &demo.join("receipts/RG-311.yaml").display().to_string(),
+        ],
+    );
     let big = folder.join("big.db");
     fill(&big);
     let small = time(program, &["--shop", shop, "check", "PO-2107"]);
@@ -135,9 +198,27 @@ fn checking(folder: &Path) {
         all.extend(arguments);
         run(program, &all);
     };
-    in_big(&["order", "add", &demo.join("orders/PO-2107.yaml").display().to_string()]);
-    in_big(&["receive", "PO-2107", &demo.join("receipts/RG-311.yaml").display().to_string()]);
-    let large = time(program, &["--shop", shop, "--book", big.to_str().unwrap(), "check", "PO-2107"]);
+    in_big(&[
+        "order",
+        "add",
+        &demo.join("orders/PO-2107.yaml").display().to_string(),
+    ]);
+    in_big(&[
+        "receive",
+        "PO-2107",
+        &demo.join("receipts/RG-311.yaml").display().to_string(),
+    ]);
+    let large = time(
+        program,
+        &[
+            "--shop",
+            shop,
+            "--book",
+            big.to_str().unwrap(),
+            "check",
+            "PO-2107",
+        ],
+    );
     println!(
         "check PO, whole process: {:.2} ms in the demo book, {:.2} ms in a book of 1,000,000 receipt lines ({} MB): {:.2} times",
         small.as_secs_f64() * 1e3,
@@ -150,7 +231,8 @@ fn checking(folder: &Path) {
 /// Makes a book of 25,000 orders with five receipts of eight lines each, straight in SQL.
 fn fill(file: &PathBuf) {
     let mut book = Book::write(file).unwrap();
-    book.add_orders(&[(order(0), Terms::default())], false, chrono::Utc::now()).unwrap();
+    book.add_orders(&[(order(0), Terms::default())], false, chrono::Utc::now())
+        .unwrap();
     drop(book);
     let connection = Connection::open(file).unwrap();
     connection
@@ -178,7 +260,9 @@ fn fill(file: &PathBuf) {
              PRAGMA wal_checkpoint(TRUNCATE);",
         )
         .unwrap();
-    let lines: i64 = connection.query_row("SELECT count(*) FROM receipt_lines", [], |row| row.get(0)).unwrap();
+    let lines: i64 = connection
+        .query_row("SELECT count(*) FROM receipt_lines", [], |row| row.get(0))
+        .unwrap();
     println!("filled a book with {lines} receipt lines");
 }
 

@@ -8,6 +8,8 @@ pub mod draft;
 pub mod due;
 pub mod letter;
 pub mod loss;
+pub mod mail;
+pub mod photo;
 pub mod remedy;
 pub mod replacement;
 pub mod standing;

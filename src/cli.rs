@@ -9,6 +9,7 @@ pub mod due;
 pub mod failure;
 pub mod history;
 pub mod invoice;
+pub mod letter_file;
 pub mod order;
 pub mod paper;
 pub mod receive;

@@ -9,6 +9,7 @@
 //! | [`review`] | the supplier review |
 //! | [`report`] | data to text |
 //! | [`files`] | edge: the disk |
+//! | [`post`] | edge: the mail server |
 //! | [`cli`] | edge: the command line |
 //!
 //! Everything above the edges is pure: no disk, no clock, no environment, no network.
@@ -20,6 +21,7 @@ pub mod cli;
 pub mod files;
 pub mod intake;
 pub mod model;
+pub mod post;
 pub mod report;
 pub mod review;
 pub mod trade;

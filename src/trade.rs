@@ -3,6 +3,7 @@
 
 pub mod finishes;
 pub mod grades;
+pub mod leaf_count;
 pub mod lumber;
 pub mod notices;
 pub mod tolerances;

@@ -106,12 +106,7 @@ fn open(path: &Path) -> Result<Connection, BookError> {
 
 /// Opens the file alone, where no notes of SQLite lie beside it.
 fn immutable(path: &Path) -> Result<Option<Connection>, BookError> {
-    let beside = |suffix: &str| {
-        let mut name = path.as_os_str().to_os_string();
-        name.push(suffix);
-        fs::metadata(PathBuf::from(name)).is_ok_and(|notes| notes.len() > 0)
-    };
-    if beside("-wal") || beside("-journal") {
+    if has_notes(path) {
         return Ok(None);
     }
     let Some(name) = path.to_str() else {
@@ -169,7 +164,36 @@ fn look_at_header(path: &Path) -> Result<(), BookError> {
     }
     let ours =
         header.starts_with(b"SQLite format 3\0") && header[68..72] == APPLICATION_ID.to_be_bytes();
-    if ours { Ok(()) } else { Err(not_a_book()) }
+    if !ours {
+        return Err(not_a_book());
+    }
+    // Notes beside the file may hold what the file still lacks: a program was cut off while it put them in. They are
+    // looked at before the length, because they go only once the file is whole.
+    if has_notes(path) || file.metadata().map_err(refused)?.len() >= length_told(&header) {
+        return Ok(());
+    }
+    Err(BookError::refused(format!("the book `{name}` is damaged or cut short"))
+        .hint("leave the file as it is and restore your last `asordered backup`"))
+}
+
+/// Returns how long the file is by its own header: pages (bytes 28 to 31) of a size (bytes 16 and 17, where 1 stands
+/// for 65,536), as in the description of the SQLite file format.
+fn length_told(header: &[u8; 100]) -> u64 {
+    let size = match u16::from_be_bytes([header[16], header[17]]) {
+        1 => 65_536,
+        size => u64::from(size),
+    };
+    let pages = u32::from_be_bytes([header[28], header[29], header[30], header[31]]);
+    size * u64::from(pages)
+}
+
+/// Returns whether unfinished notes of SQLite lie beside the file.
+fn has_notes(path: &Path) -> bool {
+    ["-wal", "-journal"].into_iter().any(|suffix| {
+        let mut name = path.as_os_str().to_os_string();
+        name.push(suffix);
+        fs::metadata(PathBuf::from(name)).is_ok_and(|notes| notes.len() > 0)
+    })
 }
 
 /// Makes a new book beside its place and puts it there whole, so that a book half made is never found.

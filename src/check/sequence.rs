@@ -3,9 +3,11 @@
 
 pub mod complete;
 pub mod extent;
+pub mod figured;
 pub mod leaves;
 pub mod sets;
 pub mod stock;
+pub mod unmarked;
 pub mod window;
 
 use crate::check::case::Case;
@@ -194,14 +196,11 @@ fn worked_out(set: &SetWanted) -> Option<String> {
 fn shown(stock: &Stock, made: &Cut) -> Vec<LeafShown> {
     let mut leaves: Vec<LeafShown> = stock.shown.clone();
     for leaf in &mut leaves {
-        let number = leaf
-            .number
-            .or_else(|| stock.number_of(&leaf.flitch, &leaf.name));
-        leaf.set = made.filled.iter().position(|set| {
-            set.flitch == leaf.flitch && number.is_some_and(|number| set.leaves.contains(&number))
-        });
-        let not_clear =
-            number.is_some_and(|number| made.not_clear.contains(&(leaf.flitch.clone(), number)));
+        leaf.set = made
+            .filled
+            .iter()
+            .position(|set| set.flitch == leaf.flitch && set.leaves.contains(&leaf.place));
+        let not_clear = made.not_clear.contains(&(leaf.flitch.clone(), leaf.place));
         if not_clear && leaf.unfit.is_none() {
             leaf.unfit = Some("no clear piece".to_owned());
         }

@@ -222,9 +222,9 @@ fn allowed(line: &OrderLine) -> String {
     match &line.size_tolerance {
         None => String::new(),
         Some(SizeTolerance::Given { under, over }) => {
-            format!(" (allowed {under} under, {over} over)")
+            format!(", beyond the {under} under and {over} over that it allows")
         }
-        Some(SizeTolerance::Standard(name)) => format!(" (allowed by {})", name.value),
+        Some(SizeTolerance::Standard(name)) => format!(", beyond what {} allows", name.value),
     }
 }
 

@@ -104,7 +104,13 @@ pub struct OrderDue {
 pub fn due(orders: &[OrderDue], today: NaiveDate) -> Vec<Due> {
     let mut all: Vec<Due> = orders.iter().flat_map(of_order).collect();
     all.sort_by(|a, b| {
-        (a.day >= today, a.day, &a.order, a.kind, &a.claim).cmp(&(b.day >= today, b.day, &b.order, b.kind, &b.claim))
+        (a.day >= today, a.day, &a.order, a.kind, &a.claim).cmp(&(
+            b.day >= today,
+            b.day,
+            &b.order,
+            b.kind,
+            &b.claim,
+        ))
     });
     all
 }
@@ -117,7 +123,10 @@ fn of_order(order: &OrderDue) -> Vec<Due> {
             kind: DueKind::Notify,
             order: order.order.clone(),
             claim: None,
-            text: format!("tell {} what is not as ordered on {} ({})", order.supplier, order.order, deadline.why),
+            text: format!(
+                "tell {} what is not as ordered on {} ({})",
+                order.supplier, order.order, deadline.why
+            ),
             todo: format!("asordered claim draft {}", order.order),
         });
     }
@@ -155,7 +164,10 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 push(
                     day,
                     DueKind::Send,
-                    format!("claim {number} is drafted and not sent to the {}", claim.party),
+                    format!(
+                        "claim {number} is drafted and not sent to the {}",
+                        claim.party
+                    ),
                     format!("asordered claim send {number}"),
                 );
             }
@@ -165,7 +177,10 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 push(
                     day,
                     DueKind::Send,
-                    format!("claim {number} may have gone: ask the {} whether it came", claim.party),
+                    format!(
+                        "claim {number} may have gone: ask the {} whether it came",
+                        claim.party
+                    ),
                     format!("asordered claim show {number}"),
                 );
             }
@@ -261,13 +276,22 @@ mod tests {
             order("PO-2", None, Some("2026-03-20")),
             order("PO-3", Some("2026-03-10"), Some("2026-03-24")),
         ];
-        let days: Vec<String> = due(&orders, day("2026-03-24")).iter().map(|due| due.day.to_string()).collect();
-        assert_eq!(days, ["2026-03-10", "2026-03-20", "2026-03-24", "2026-03-30"]);
+        let days: Vec<String> = due(&orders, day("2026-03-24"))
+            .iter()
+            .map(|due| due.day.to_string())
+            .collect();
+        assert_eq!(
+            days,
+            ["2026-03-10", "2026-03-20", "2026-03-24", "2026-03-30"]
+        );
     }
 
     #[test]
     fn the_day_itself_is_not_overdue() {
-        let all = due(&[order("PO-2", None, Some("2026-03-20"))], day("2026-03-20"));
+        let all = due(
+            &[order("PO-2", None, Some("2026-03-20"))],
+            day("2026-03-20"),
+        );
         assert_eq!(all[0].days_over(day("2026-03-20")), None);
         assert_eq!(all[0].days_over(day("2026-03-23")), Some(3));
     }
@@ -278,7 +302,12 @@ mod tests {
             let mut order = order("PO-1", None, None);
             order.claims = vec![claim(state)];
             let some = !due(&[order], day("2026-03-01")).is_empty();
-            assert_eq!(some, !state.is_closed() && state != State::Refused, "{}", state.name());
+            assert_eq!(
+                some,
+                !state.is_closed() && state != State::Refused,
+                "{}",
+                state.name()
+            );
         }
     }
 
@@ -295,7 +324,10 @@ mod tests {
         let mut told = claim(State::Sent);
         told.rules = crate::claim::deadlines::carrier_follow_up(day("2026-03-20")).to_vec();
         order.claims = vec![told];
-        let kinds: Vec<DueKind> = due(&[order], day("2026-03-01")).iter().map(|due| due.kind).collect();
+        let kinds: Vec<DueKind> = due(&[order], day("2026-03-01"))
+            .iter()
+            .map(|due| due.kind)
+            .collect();
         assert_eq!(kinds, [DueKind::Answer, DueKind::Rule, DueKind::Rule]);
     }
 }

@@ -24,9 +24,13 @@ pub fn run(args: &Backup, world: &mut World) -> Result<Status, Failure> {
     let size = read_book(world)?.backup(&args.file)?;
     let file = args.file.display();
     if world.json {
-        world.print(&json::printed(&json!({ "file": file.to_string(), "size": size })))?;
+        world.print(&json::printed(
+            &json!({ "file": file.to_string(), "size": size }),
+        ))?;
     } else {
-        world.print(&format!("copied the book to {file}, {size} bytes; photographs are not in it\n"))?;
+        world.print(&format!(
+            "copied the book to {file}, {size} bytes; photographs are not in it\n"
+        ))?;
     }
     Ok(Status::Fine)
 }

@@ -6,6 +6,7 @@ use crate::claim;
 use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
+use crate::cli::letter_file;
 use crate::cli::paper::{self, Papers};
 use crate::cli::world::World;
 use crate::cli::{shop, story};
@@ -49,11 +50,30 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     let case = case(&papers, claims.is_some().then_some(world.today));
     let answer = check(&case)?;
     let now = claims.as_deref().unwrap_or_default();
-    let drafts = claim::draft(&case, &standing::unclaimed(&answer, now), world.today);
+    let rest = standing::unclaimed(&answer, now);
+    let drafts = claim::draft(&case, &rest, world.today);
     let claim = claim::summary(&drafts);
+    // A letter that cannot be written is told before anything is shown.
+    let letters = match &args.letter {
+        Some(path) => {
+            let folder = papers.folder.as_deref();
+            Some(letter_file::drafts(
+                path,
+                &case,
+                &rest,
+                &drafts,
+                folder,
+                world.today,
+            )?)
+        }
+        None => None,
+    };
     match &claims {
         None => show(&papers, &answer, claim.as_ref(), world)?,
         Some(claims) => show_with_claims(&papers, &answer, claim.as_ref(), claims, world)?,
+    }
+    if let Some(letters) = &letters {
+        letter_file::write(letters, &answer)?;
     }
     if let Some(path) = &args.html {
         let page = page::answer(&answer, &beside(&papers, &answer, claim.as_ref()))
@@ -82,7 +102,10 @@ fn papers(args: &Check, world: &World) -> Result<(Papers, Option<Vec<ClaimNow>>)
     }
     let number = args.order.to_string_lossy();
     let book = shop::read_book(world)?;
-    Ok((shop::papers(&book, &number, world)?, Some(book.claims_now(&number)?)))
+    Ok((
+        shop::papers(&book, &number, world)?,
+        Some(book.claims_now(&number)?),
+    ))
 }
 
 /// Prints the answer with what the order's claims make of it.

@@ -53,7 +53,9 @@ pub fn run(args: &DueBy, world: &mut World) -> Result<Status, Failure> {
                 })
             })
             .collect();
-        world.print(&json::printed(&json!({ "today": today.to_string(), "due": list })))?;
+        world.print(&json::printed(
+            &json!({ "today": today.to_string(), "due": list }),
+        ))?;
         return Ok(Status::Fine);
     }
     if all.is_empty() {
@@ -67,7 +69,10 @@ pub fn run(args: &DueBy, world: &mut World) -> Result<Status, Failure> {
             None if one.day == today => world.ink.look(&format!("{line} (today)")),
             None => line,
         };
-        world.print(&format!("{line}\n{}\n", world.ink.quiet(&format!("            {}", one.todo))))?;
+        world.print(&format!(
+            "{line}\n{}\n",
+            world.ink.quiet(&format!("            {}", one.todo))
+        ))?;
     }
     Ok(Status::Fine)
 }
@@ -78,7 +83,10 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
     for listed in book.orders(false)? {
         let mut of = OrderDue {
             order: listed.number.clone(),
-            supplier: listed.supplier_name.clone().unwrap_or_else(|| listed.supplier.clone()),
+            supplier: listed
+                .supplier_name
+                .clone()
+                .unwrap_or_else(|| listed.supplier.clone()),
             goods: listed.promised.filter(|_| !listed.complete),
             unclaimed: None,
             claims: Vec::new(),
@@ -93,7 +101,9 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
                 .rev()
                 .find_map(|answer| answer.by.map(|by| (by, said(&answer))));
             let rules = match claim.sent {
-                Some(sent) if claim.party == Against::Carrier.name() => deadlines::carrier_follow_up(sent).to_vec(),
+                Some(sent) if claim.party == Against::Carrier.name() => {
+                    deadlines::carrier_follow_up(sent).to_vec()
+                }
                 Some(_) | None => Vec::new(),
             };
             of.claims.push(ClaimDue {

@@ -27,14 +27,31 @@ pub fn run(args: &History, world: &mut World) -> Result<Status, Failure> {
         world.print(&json::printed(&json!({ "history": list })))?;
         return Ok(Status::Fine);
     }
-    for Told { at, what, subject, detail, sha256, .. } in &told {
+    for Told {
+        at,
+        what,
+        subject,
+        detail,
+        sha256,
+        ..
+    } in &told
+    {
         let hash = sha256
             .as_ref()
             .and_then(|hash| hash.get(..12))
             .map(|hash| format!("  sha256 {hash}"))
             .unwrap_or_default();
-        let detail = if detail.is_empty() { String::new() } else { format!("  {}", detail.replace('\n', "; ")) };
-        world.print(&format!("{}  {subject}  {what}{}{}\n", world.ink.quiet(at), detail, world.ink.quiet(&hash)))?;
+        let detail = if detail.is_empty() {
+            String::new()
+        } else {
+            format!("  {}", detail.replace('\n', "; "))
+        };
+        world.print(&format!(
+            "{}  {subject}  {what}{}{}\n",
+            world.ink.quiet(at),
+            detail,
+            world.ink.quiet(&hash)
+        ))?;
     }
     Ok(Status::Fine)
 }

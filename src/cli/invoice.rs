@@ -56,7 +56,11 @@ pub fn run(args: &Invoices, world: &mut World) -> Result<Status, Failure> {
     for document in &documents {
         let outcome = book.add_invoice(document, *replace, now())?;
         if !world.json {
-            world.print(&format!("{} on order {}\n", said("invoice", &outcome), outcome.order))?;
+            world.print(&format!(
+                "{} on order {}\n",
+                said("invoice", &outcome),
+                outcome.order
+            ))?;
         }
         outcomes.push(outcome_json(&outcome));
     }

@@ -100,7 +100,9 @@ pub fn said(what: &str, outcome: &Outcome) -> String {
         Recorded::Added => format!("recorded {what} {number}"),
         Recorded::Unchanged => format!("{what} {number} is in the book already, word for word"),
         Recorded::Replaced => {
-            format!("recorded {what} {number} in place of the one before, which stays in the journal")
+            format!(
+                "recorded {what} {number} in place of the one before, which stays in the journal"
+            )
         }
     }
 }
@@ -123,16 +125,33 @@ fn list(all: bool, world: &mut World) -> Result<Status, Failure> {
     let orders = read_book(world)?.orders(all)?;
     let today = world.today;
     if world.json {
-        let list: Vec<Value> = orders.iter().map(|order| listed_json(order, today)).collect();
-        world.print(&json::printed(&json!({ "today": today.to_string(), "orders": list })))?;
+        let list: Vec<Value> = orders
+            .iter()
+            .map(|order| listed_json(order, today))
+            .collect();
+        world.print(&json::printed(
+            &json!({ "today": today.to_string(), "orders": list }),
+        ))?;
         return Ok(Status::Fine);
     }
     if orders.is_empty() {
-        world.print(if all { "no orders\n" } else { "no open orders\n" })?;
+        world.print(if all {
+            "no orders\n"
+        } else {
+            "no open orders\n"
+        })?;
         return Ok(Status::Fine);
     }
-    let wide = orders.iter().map(|order| order.number.chars().count()).max().unwrap_or(0);
-    let supplier = orders.iter().map(|order| order.supplier.chars().count()).max().unwrap_or(0);
+    let wide = orders
+        .iter()
+        .map(|order| order.number.chars().count())
+        .max()
+        .unwrap_or(0);
+    let supplier = orders
+        .iter()
+        .map(|order| order.supplier.chars().count())
+        .max()
+        .unwrap_or(0);
     for order in &orders {
         let promised = order
             .promised
@@ -167,13 +186,24 @@ pub fn state(order: &OrderListed, today: NaiveDate) -> (String, bool) {
         words.push(format!("{} of {} lines owed", order.waiting, order.lines));
     }
     if order.open_claims > 0 {
-        let claims = if order.open_claims == 1 { "claim" } else { "claims" };
+        let claims = if order.open_claims == 1 {
+            "claim"
+        } else {
+            "claims"
+        };
         words.push(format!("{} {claims} open", order.open_claims));
     } else if order.claimable && order.claims == 0 {
         words.push("not as ordered, nothing claimed yet".to_owned());
     }
     if words.is_empty() {
-        words.push(if order.as_ordered { "as ordered" } else { "complete" }.to_owned());
+        words.push(
+            if order.as_ordered {
+                "as ordered"
+            } else {
+                "complete"
+            }
+            .to_owned(),
+        );
     }
     (words.join(", "), late.is_some())
 }

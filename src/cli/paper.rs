@@ -10,6 +10,7 @@ use crate::model::receipt::Receipt;
 use crate::model::shop::Shop;
 use crate::model::spot::Spot;
 use crate::model::supplier::Supplier;
+use std::iter;
 use std::path::{Path, PathBuf};
 
 /// The papers of one check.
@@ -29,7 +30,8 @@ pub struct Papers {
     pub folder: Option<PathBuf>,
 }
 
-/// Opens lone files. The shop's folder is the one named, else the one above the order's, if it has a shop.yaml.
+/// Opens lone files. The shop's folder is the one named, else the nearest of
+/// the two above the order's that has a shop.yaml.
 ///
 /// # Errors
 /// All problems of all files; a file that cannot be read.
@@ -49,7 +51,7 @@ pub fn open(order: &Path, others: &[PathBuf], folder: Option<&Path>) -> Result<P
     }
     let folder = match folder {
         Some(folder) => Some(folder.to_path_buf()),
-        None => folder_above(order).filter(|folder| folder.join("shop.yaml").is_file()),
+        None => folders_above(order).find(|folder| folder.join("shop.yaml").is_file()),
     };
     let shop_file = folder.as_ref().map(|folder| folder.join("shop.yaml"));
     let shop = match shop_file.filter(|file| file.is_file()) {
@@ -118,17 +120,28 @@ fn is_invoice(name: &str, text: &str) -> bool {
     }
 }
 
-/// `shop/orders/PO.yaml` belongs to `shop`.
-fn folder_above(order: &Path) -> Option<PathBuf> {
-    let folder = order.parent()?;
-    if folder.as_os_str().is_empty() {
+/// `shop/orders/PO.yaml` belongs to `shop`, and so does `shop/orders/2026/PO.yaml`: the folder above the order's, then the
+/// one above that.
+fn folders_above(order: &Path) -> impl Iterator<Item = PathBuf> {
+    let own = order.parent().map(Path::to_path_buf);
+    iter::successors(own.as_deref().and_then(above), |folder| above(folder)).take(2)
+}
+
+/// Returns the folder above one, as a path from where we stand.
+fn above(folder: &Path) -> Option<PathBuf> {
+    if folder.as_os_str().is_empty() || folder == Path::new(".") {
         return Some(PathBuf::from(".."));
     }
-    match folder.parent() {
-        Some(above) if !above.as_os_str().is_empty() => Some(above.to_path_buf()),
-        Some(_) => Some(PathBuf::from(".")),
-        None => None,
+    if folder.ends_with("..") {
+        return Some(folder.join(".."));
     }
+    folder.parent().map(|above| {
+        if above.as_os_str().is_empty() {
+            PathBuf::from(".")
+        } else {
+            above.to_path_buf()
+        }
+    })
 }
 
 /// Makes a problem about a whole file.

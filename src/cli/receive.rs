@@ -26,9 +26,11 @@ use std::path::{Path, PathBuf};
 
 /// Record what arrived; without a file it asks, line by line
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Without FILE the count is blind: what was ordered is shown once you have counted.\n\
+#[command(
+    after_help = "Without FILE the count is blind: what was ordered is shown once you have counted.\n\
     `back` goes back, `stop` keeps the answers for later; the same command goes on.\n\n\
-    Exit status: 0 recorded and as ordered, 1 recorded and not as ordered, 2 not recorded.")]
+    Exit status: 0 recorded and as ordered, 1 recorded and not as ordered, 2 not recorded."
+)]
 pub struct Receive {
     /// The order's number
     #[arg(value_name = "PO")]
@@ -62,7 +64,14 @@ fn from_file(args: &Receive, file: &Path, world: &mut World) -> Result<Status, F
     let supplier = book.order_listed(&args.order)?.supplier;
     let terms = terms(world, &supplier)?;
     let evidence = evidence(world, &receipt, file.parent())?;
-    let outcome = book.add_receipt(Some(&args.order), &document, &terms, &evidence, args.replace, now())?;
+    let outcome = book.add_receipt(
+        Some(&args.order),
+        &document,
+        &terms,
+        &evidence,
+        args.replace,
+        now(),
+    )?;
     told(&book, &outcome, world)
 }
 
@@ -99,14 +108,19 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
         }
         let outcome = record(&mut book, args, &written, world)?;
         answers.forget()?;
-        world.print(&format!("{} on order {}\n", said("receipt", &outcome), outcome.order))?;
+        world.print(&format!(
+            "{} on order {}\n",
+            said("receipt", &outcome),
+            outcome.order
+        ))?;
         return status(&book, &outcome.order, world).map(|(_, _, status)| status);
     }
 }
 
 fn stopped(order: &str) -> Failure {
-    Failure::error("stopped; nothing is recorded yet, your answers are kept")
-        .hint(format!("`asordered receive {order}` goes on where you stopped"))
+    Failure::error("stopped; nothing is recorded yet, your answers are kept").hint(format!(
+        "`asordered receive {order}` goes on where you stopped"
+    ))
 }
 
 enum Wish {
@@ -169,7 +183,12 @@ fn confirm(
 }
 
 /// Copies the photographs, writes the receipt's file and records it.
-fn record(book: &mut Book, args: &Receive, written: &Written, world: &World) -> Result<Outcome, Failure> {
+fn record(
+    book: &mut Book,
+    args: &Receive,
+    written: &Written,
+    world: &World,
+) -> Result<Outcome, Failure> {
     let folder = world.shop_folder();
     for (from, to) in &written.photos {
         let source = dialog::find(from, world)
@@ -181,10 +200,14 @@ fn record(book: &mut Book, args: &Receive, written: &Written, world: &World) -> 
         }
         files::write(&to, &bytes)?;
     }
-    let file = folder.join("receipts").join(format!("{}.yaml", written.number));
+    let file = folder
+        .join("receipts")
+        .join(format!("{}.yaml", written.number));
     if file.exists() {
-        return Err(Failure::error(format!("`{}` is there already", file.display()))
-            .hint("`back` and give the receipt another number"));
+        return Err(
+            Failure::error(format!("`{}` is there already", file.display()))
+                .hint("`back` and give the receipt another number"),
+        );
     }
     let document = Document {
         file: file.display().to_string(),
@@ -194,7 +217,14 @@ fn record(book: &mut Book, args: &Receive, written: &Written, world: &World) -> 
     let supplier = book.order_listed(&args.order)?.supplier;
     let terms: Terms = terms(world, &supplier)?;
     let evidence = evidence(world, &receipt, None)?;
-    let outcome = book.add_receipt(Some(&args.order), &document, &terms, &evidence, false, now())?;
+    let outcome = book.add_receipt(
+        Some(&args.order),
+        &document,
+        &terms,
+        &evidence,
+        false,
+        now(),
+    )?;
     if outcome.recorded == Recorded::Added {
         files::write(&file, written.text.as_bytes())?;
     }
@@ -212,9 +242,15 @@ fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Fai
         world.print(&json::printed(&value))?;
         return Ok(status);
     }
-    world.print(&format!("{} on order {}\n\n", said("receipt", outcome), outcome.order))?;
+    world.print(&format!(
+        "{} on order {}\n\n",
+        said("receipt", outcome),
+        outcome.order
+    ))?;
     for number in &outcome.reopened {
-        notice(&format!("claim {number} is open again: what came to make it right is wrong"));
+        notice(&format!(
+            "claim {number} is open again: what came to make it right is wrong"
+        ));
     }
     show(&papers, &answer, claim.as_ref(), world)?;
     Ok(status)
@@ -223,6 +259,10 @@ fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Fai
 fn status(book: &Book, order: &str, world: &World) -> Result<(Papers, Answer, Status), Failure> {
     let papers = papers(book, order, world)?;
     let answer = check(&case(&papers, None))?;
-    let status = if answer.as_ordered { Status::Fine } else { Status::NotAsOrdered };
+    let status = if answer.as_ordered {
+        Status::Fine
+    } else {
+        Status::NotAsOrdered
+    };
     Ok((papers, answer, status))
 }

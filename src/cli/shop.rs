@@ -32,9 +32,11 @@ pub fn write_book(world: &World) -> Result<Book, Failure> {
     let folder = world.shop_folder();
     let named = world.book.is_some() || world.shop.is_some();
     if !named && !file.exists() && !folder.join("shop.yaml").is_file() {
-        return Err(Failure::error("this folder is no shop's: it has no shop.yaml and no book")
-            .hint("go to the shop's folder, or name it with `--shop DIR`")
-            .hint("`asordered schema shop` tells what stands in shop.yaml"));
+        return Err(
+            Failure::error("this folder is no shop's: it has no shop.yaml and no book")
+                .hint("go to the shop's folder, or name it with `--shop DIR`")
+                .hint("`asordered schema shop` tells what stands in shop.yaml"),
+        );
     }
     Ok(Book::write(&file)?)
 }
@@ -69,7 +71,11 @@ fn supplier_file(world: &World, supplier: &str) -> PathBuf {
 }
 
 fn there(path: PathBuf) -> Result<Option<Document>, Failure> {
-    if path.is_file() { document(&path).map(Some) } else { Ok(None) }
+    if path.is_file() {
+        document(&path).map(Some)
+    } else {
+        Ok(None)
+    }
 }
 
 /// Returns the papers of an order from the book, with the supplier's and the shop's file as they stand in the folder
@@ -116,7 +122,11 @@ fn reread<T>(
 ///
 /// # Errors
 /// A photograph is in neither place; the disk refuses.
-pub fn evidence(world: &World, receipt: &Receipt, beside: Option<&Path>) -> Result<Vec<Evidence>, Failure> {
+pub fn evidence(
+    world: &World,
+    receipt: &Receipt,
+    beside: Option<&Path>,
+) -> Result<Vec<Evidence>, Failure> {
     let mut problems = Vec::new();
     let mut evidence: Vec<Evidence> = Vec::new();
     for (path, spot) in photos(receipt) {
@@ -125,7 +135,9 @@ pub fn evidence(world: &World, receipt: &Receipt, beside: Option<&Path>) -> Resu
         }
         let place = world.shop_folder().join(path);
         if !place.is_file()
-            && let Some(source) = beside.map(|folder| folder.join(path)).filter(|file| file.is_file())
+            && let Some(source) = beside
+                .map(|folder| folder.join(path))
+                .filter(|file| file.is_file())
         {
             let bytes = files::read_bytes(&source)?;
             if let Some(folder) = place.parent() {
@@ -188,10 +200,26 @@ pub fn write_letter(world: &World, claim: &str, letter: &Letter) -> Result<(), F
 /// # Errors
 /// Problems of the shop's own templates.
 pub fn templates(world: &World) -> Result<Templates, Failure> {
+    templates_in(Some(world.shop_folder()))
+}
+
+/// Returns the letter templates with those of a shop's folder, where there is one.
+///
+/// # Errors
+/// Problems of the shop's own templates.
+pub fn templates_in(folder: Option<&Path>) -> Result<Templates, Failure> {
     let mut own = Vec::new();
-    for path in files::list(&world.shop_folder().join("templates"))? {
-        let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
-        if let Some(name) = name.filter(|name| name.ends_with(".hbs") && !OTHERS.contains(&name.as_str())) {
+    let paths = match folder {
+        Some(folder) => files::list(&folder.join("templates"))?,
+        None => Vec::new(),
+    };
+    for path in paths {
+        let name = path
+            .file_name()
+            .map(|name| name.to_string_lossy().into_owned());
+        if let Some(name) =
+            name.filter(|name| name.ends_with(".hbs") && !OTHERS.contains(&name.as_str()))
+        {
             own.push((name, path.display().to_string(), files::read_text(&path)?));
         }
     }

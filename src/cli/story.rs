@@ -44,15 +44,27 @@ pub fn run(order: &str, world: &mut World) -> Result<Status, Failure> {
         let mut value = listed_json(&listed, world.today);
         value["story"] = json!(story);
         value["standing"] = json!(lines.iter().map(standing_json).collect::<Vec<_>>());
-        value["claims"] = json!(book.claims_of(order)?.iter().map(claim_json).collect::<Vec<_>>());
+        value["claims"] = json!(
+            book.claims_of(order)?
+                .iter()
+                .map(claim_json)
+                .collect::<Vec<_>>()
+        );
         world.print(&json::printed(&value))?;
         return Ok(Status::Fine);
     }
     let (now, late) = state(&listed, world.today);
     let now = if late { world.ink.bad(&now) } else { now };
     let supplier = listed.supplier_name.as_deref().unwrap_or(&listed.supplier);
-    let job = listed.job.as_ref().map(|job| format!(", for {job}")).unwrap_or_default();
-    world.print(&format!("{} from {supplier}{job}: {now}\n\n", world.ink.strong(&listed.number)))?;
+    let job = listed
+        .job
+        .as_ref()
+        .map(|job| format!(", for {job}"))
+        .unwrap_or_default();
+    world.print(&format!(
+        "{} from {supplier}{job}: {now}\n\n",
+        world.ink.strong(&listed.number)
+    ))?;
     for event in &events {
         world.print(&format!("{}  {}\n", event.day, event.what))?;
         for more in &event.more {
@@ -124,15 +136,27 @@ fn events(book: &Book, order: &str, listed: &OrderListed) -> Result<Vec<Event>, 
             .as_ref()
             .map(|slip| format!(", packing slip {slip}"))
             .unwrap_or_default();
-        let by = receipt.by.as_ref().map(|by| format!(" by {by}")).unwrap_or_default();
+        let by = receipt
+            .by
+            .as_ref()
+            .map(|by| format!(" by {by}"))
+            .unwrap_or_default();
         let verdict = if receipt.differing == 0 {
             "as ordered".to_owned()
         } else {
-            format!("{} of {} lots not as ordered", receipt.differing, receipt.lots)
+            format!(
+                "{} of {} lots not as ordered",
+                receipt.differing, receipt.lots
+            )
         };
         let mut more = receipt.findings;
         more.extend(receipt.evidence.iter().map(|evidence| {
-            format!("{} ({} bytes, sha256 {})", evidence.path, evidence.size, short(&evidence.sha256))
+            format!(
+                "{} ({} bytes, sha256 {})",
+                evidence.path,
+                evidence.size,
+                short(&evidence.sha256)
+            )
         }));
         events.push(event(
             receipt.date,
@@ -141,13 +165,28 @@ fn events(book: &Book, order: &str, listed: &OrderListed) -> Result<Vec<Event>, 
         ));
     }
     for invoice in book.invoices(order)? {
-        let total = invoice.total.map(|total| format!(", total {total}")).unwrap_or_default();
-        events.push(event(invoice.date, format!("billed {}{total}", invoice.number), Vec::new()));
+        let total = invoice
+            .total
+            .map(|total| format!(", total {total}"))
+            .unwrap_or_default();
+        events.push(event(
+            invoice.date,
+            format!("billed {}{total}", invoice.number),
+            Vec::new(),
+        ));
     }
     for claim in book.claims_of(order)? {
-        events.push(event(claim.drafted, format!("claim {}", line(&claim)), Vec::new()));
+        events.push(event(
+            claim.drafted,
+            format!("claim {}", line(&claim)),
+            Vec::new(),
+        ));
         if let Some(sent) = claim.sent {
-            events.push(event(sent, format!("claim {} sent", claim.number), Vec::new()));
+            events.push(event(
+                sent,
+                format!("claim {} sent", claim.number),
+                Vec::new(),
+            ));
         }
         for answer in book.answers(&claim)? {
             events.push(event(

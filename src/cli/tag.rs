@@ -53,16 +53,26 @@ pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
                 })
             })
             .collect();
-        world.print(&json::printed(&json!({ "order": args.order, "tags": list })))?;
+        world.print(&json::printed(
+            &json!({ "order": args.order, "tags": list }),
+        ))?;
         return Ok(Status::Fine);
     }
     if tags.is_empty() {
-        return Err(Failure::error(format!("nothing of order `{}` is held; no tags", args.order)));
+        return Err(Failure::error(format!(
+            "nothing of order `{}` is held; no tags",
+            args.order
+        )));
     }
     let own = world.shop_folder().join("templates").join("tag.html.hbs");
-    let own = if own.is_file() { Some(files::read_text(&own)?) } else { None };
-    let page = page(&args.order, &tags, own.as_deref())
-        .map_err(|error| Failure::error(format!("the template of tags does not render: {error}")))?;
+    let own = if own.is_file() {
+        Some(files::read_text(&own)?)
+    } else {
+        None
+    };
+    let page = page(&args.order, &tags, own.as_deref()).map_err(|error| {
+        Failure::error(format!("the template of tags does not render: {error}"))
+    })?;
     match &args.html {
         Some(path) => {
             files::write(path, page.as_bytes())?;
@@ -86,10 +96,10 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
                 None => signs.name.clone(),
             },
         );
-    let supplier = papers
-        .supplier
-        .as_ref()
-        .map_or_else(|| papers.order.supplier.clone(), |supplier| supplier.name.clone());
+    let supplier = papers.supplier.as_ref().map_or_else(
+        || papers.order.supplier.clone(),
+        |supplier| supplier.name.clone(),
+    );
     let since = |number: &str| {
         papers
             .receipts
@@ -104,7 +114,8 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
             .find(|claim| {
                 !claim.state.is_closed()
                     && claim.parts.iter().any(|part| {
-                        part.wanted.place == place || (line.is_some() && part.wanted.line.as_deref() == line)
+                        part.wanted.place == place
+                            || (line.is_some() && part.wanted.line.as_deref() == line)
                     })
             })
             .map(|claim| claim.number.clone())
@@ -133,7 +144,11 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
             if why.is_empty() {
                 continue;
             }
-            let held = if lot.rejected.is_zero() { lot.amount } else { lot.rejected };
+            let held = if lot.rejected.is_zero() {
+                lot.amount
+            } else {
+                lot.rejected
+            };
             let place = format!("{}:{}", lot.receipt, lot.index);
             tags.push(Tag {
                 number: format!("{}/{}", lot.receipt, lot.index),

@@ -21,7 +21,8 @@ pub struct Verify {}
 /// The book cannot be read at all.
 pub fn run(_args: &Verify, world: &mut World) -> Result<Status, Failure> {
     let book = read_book(world)?;
-    let bar = (std::io::stderr().is_terminal() && !world.json).then(|| indicatif::ProgressBar::new(0));
+    let bar =
+        (std::io::stderr().is_terminal() && !world.json).then(|| indicatif::ProgressBar::new(0));
     let mut done = book.verify(&mut |place, of| {
         if let Some(bar) = &bar {
             bar.set_length(u64::try_from(of).unwrap_or(u64::MAX));
@@ -70,5 +71,9 @@ pub fn run(_args: &Verify, world: &mut World) -> Result<Status, Failure> {
         }
         world.print("leave the book as it is and compare with your last `asordered backup`\n")?;
     }
-    Ok(if sound { Status::Fine } else { Status::NotAsOrdered })
+    Ok(if sound {
+        Status::Fine
+    } else {
+        Status::NotAsOrdered
+    })
 }

@@ -16,6 +16,7 @@ use crate::model::spot::At;
 use crate::model::words::shortened;
 use crate::model::words::ticked;
 use crate::trade::grades;
+use crate::trade::leaf_count::leaves_for_face;
 use std::collections::HashSet;
 
 const FREIGHT: &[(&str, Freight)] = &[
@@ -492,7 +493,17 @@ fn set(node: &Node, problems: &mut Problems) -> Option<SetWanted> {
             from_width: None,
         }),
         (None, Some(width), Some(usable)) => {
-            let leaves = leaves_for(width.length, usable.length, matching == Some(Match::Centre));
+            let centre = matching == Some(Match::Centre);
+            let count = leaves_for_face(width.length, usable.length, centre)
+                .filter(|count| *count <= 5_000);
+            let Some(leaves) = count else {
+                problems.push(Problem::new(
+                    &node.spot,
+                    format!("{width} over {usable} makes no set of 1 to 5000 leaves"),
+                ));
+                return None;
+            };
+            let leaves = leaves as usize;
             Some(SetWanted {
                 face,
                 leaves,
@@ -511,15 +522,6 @@ fn set(node: &Node, problems: &mut Problems) -> Option<SetWanted> {
             None
         }
     }
-}
-
-/// Returns how many leaves a face needs: the width over the usable leaf width, rounded up; made even for a centre
-/// match, which has a joint on the centre line (48 in of 9 in leaves: 6).
-pub fn leaves_for(width: Length, usable: Length, centre: bool) -> usize {
-    let (width, usable) = (width.nm().max(1), usable.nm().max(1));
-    let leaves = width.div_euclid(usable) + i64::from(width.rem_euclid(usable) != 0);
-    let leaves = usize::try_from(leaves).unwrap_or(usize::MAX);
-    if centre { leaves + leaves % 2 } else { leaves }
 }
 
 fn leaf_count(node: &Node, problems: &mut Problems) -> Option<usize> {

@@ -121,23 +121,22 @@ fn picture(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Picture {
         let wide = leaf.size.map_or(40.0, |size| {
             (size.across.nm() as f64 * scale).clamp(14.0, 110.0)
         });
-        let gap = match (last, leaf.number) {
-            (Some(last), Some(number)) if number > last + 1 => Some((last + 1, number - 1)),
-            (Some(_) | None, Some(_) | None) => None,
-        };
+        let gap = last
+            .filter(|last| leaf.place > last + 1)
+            .map(|last| (last + 1, leaf.place - 1, leaf.number.is_some()));
         let needed = wide + if gap.is_some() { 46.0 + SPACE } else { 0.0 };
         if x > 0.0 && x + needed > ROW {
             x = 0.0;
             y += tall + 58.0;
         }
-        if let Some((first, last)) = gap {
-            missing(&mut body, (x, y, tall), first, last);
+        if let Some((first, last, numbered)) = gap {
+            missing(&mut body, (x, y, tall), numbered.then_some((first, last)));
             x += 46.0 + SPACE;
         }
         one(&mut body, (x, y + tall, wide), scale, leaf, sequence);
         x += wide + SPACE;
         widest = widest.max(x);
-        last = leaf.number;
+        last = Some(leaf.place);
     }
     Picture {
         body,
@@ -234,11 +233,11 @@ fn short(words: &str, wide: f64) -> String {
     }
 }
 
-fn missing(body: &mut String, (x, y, tall): (f64, f64, f64), first: u32, last: u32) {
-    let numbers = if first == last {
-        first.to_string()
-    } else {
-        format!("{first}-{last}")
+fn missing(body: &mut String, (x, y, tall): (f64, f64, f64), numbers: Option<(u32, u32)>) {
+    let numbers = match numbers {
+        None => "some".to_owned(),
+        Some((first, last)) if first == last => first.to_string(),
+        Some((first, last)) => format!("{first}-{last}"),
     };
     let _ = write!(
         body,

@@ -17,7 +17,11 @@ pub fn calendar(due: &[Due], now: DateTime<Utc>) -> String {
         let times = seen.entry(uid.clone()).or_default();
         *times += 1;
         // Two rules of one claim: the second and third get a number.
-        let uid = if *times == 1 { uid } else { format!("{times}-{uid}") };
+        let uid = if *times == 1 {
+            uid
+        } else {
+            format!("{times}-{uid}")
+        };
         let mut event = Event::new();
         event
             .uid(&uid)
@@ -53,7 +57,14 @@ mod tests {
     fn an_event_is_all_day_with_a_stable_uid_and_folded_lines() {
         let now: DateTime<Utc> = "2026-03-20T10:00:00Z".parse().unwrap();
         let long = "tell them; what is wrong, line by line: ".repeat(5);
-        let text = calendar(&[due(DueKind::Send, &long), due(DueKind::Rule, "a"), due(DueKind::Rule, "b")], now);
+        let text = calendar(
+            &[
+                due(DueKind::Send, &long),
+                due(DueKind::Rule, "a"),
+                due(DueKind::Rule, "b"),
+            ],
+            now,
+        );
         for line in [
             "BEGIN:VCALENDAR\r\n",
             "UID:PO-1-C1-send@asordered\r\n",

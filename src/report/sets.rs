@@ -44,6 +44,9 @@ pub fn terminal(answer: &Answer, width: usize, ink: Ink) -> String {
             page.wrapped(2, words);
         }
         strip::leaves(&mut page, sequence, ink);
+        if let Some(unmarked) = &sequence.unmarked {
+            page.wrapped(2, &unmarked.sure);
+        }
         for (label, text) in rows(line, sequence) {
             page.labelled(label, &text);
         }

@@ -39,7 +39,10 @@ pub fn page(order: &str, tags: &[Tag], template: Option<&str>) -> Result<String,
     let mut registry = Handlebars::new();
     registry.set_strict_mode(true);
     let tags: Vec<Value> = tags.iter().map(value).collect();
-    registry.render_template(template.unwrap_or(TEMPLATE), &json!({ "order": order, "tags": tags }))
+    registry.render_template(
+        template.unwrap_or(TEMPLATE),
+        &json!({ "order": order, "tags": tags }),
+    )
 }
 
 fn value(tag: &Tag) -> Value {
@@ -62,9 +65,14 @@ fn value(tag: &Tag) -> Value {
 fn qr(text: &str) -> String {
     QrCode::with_error_correction_level(text.as_bytes(), EcLevel::Q)
         .map(|code| {
-            let drawn = code.render::<svg::Color<'_>>().min_dimensions(200, 200).build();
+            let drawn = code
+                .render::<svg::Color<'_>>()
+                .min_dimensions(200, 200)
+                .build();
             // An XML declaration has no place inside a page.
-            drawn.split_once("?>").map_or(drawn.clone(), |(_, svg)| svg.to_owned())
+            drawn
+                .split_once("?>")
+                .map_or(drawn.clone(), |(_, svg)| svg.to_owned())
         })
         .unwrap_or_default()
 }
@@ -89,7 +97,12 @@ mod tests {
 
     #[test]
     fn one_tag_a_lot_with_its_code() {
-        let page = page("PO-2107", &[tag("RG-311/1", "lower grade"), tag("RG-311/2", "over")], None).unwrap();
+        let page = page(
+            "PO-2107",
+            &[tag("RG-311/1", "lower grade"), tag("RG-311/2", "over")],
+            None,
+        )
+        .unwrap();
         assert_eq!(page.matches("<section class=\"tag\"").count(), 2);
         assert_eq!(page.matches("<svg").count(), 2);
         assert!(page.contains("RG-311/2") && page.contains("rack 4") && !page.contains("<?xml"));

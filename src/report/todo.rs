@@ -316,3 +316,17 @@ fn why_held(line: &LineAnswer) -> String {
 pub fn say(amount: Decimal, unit: Unit) -> String {
     Quantity::new(amount, unit).to_string()
 }
+
+/// Returns what was not recorded well enough, a sentence each: told to the user, never to the supplier.
+pub fn look_again(answer: &Answer) -> Vec<String> {
+    answer
+        .lines
+        .iter()
+        .flat_map(|line| {
+            line.findings
+                .iter()
+                .filter(|finding| finding.kind.effect() == Effect::LookAgain)
+                .map(|finding| format!("line {}: {}", line.line, finding.text))
+        })
+        .collect()
+}

@@ -177,8 +177,8 @@ fn a_template_has_a_largest_size_and_depth() {
     refused(&deep, "more than 16 deep");
     let far = format!(
         "{}x{}",
-        "{{#if order}}".repeat(5000),
-        "{{/if}}".repeat(5000)
+        "{{#if order}}".repeat(3000),
+        "{{/if}}".repeat(3000)
     );
     refused(&far, "more than 16 deep");
     refused(

@@ -245,7 +245,11 @@ fn the_ways_are_exactly_the_smallest_choices_in_the_fewest_pieces() {
             continue;
         };
         let count: usize = way.leaves.iter().map(|(_, leaves)| leaves.len()).sum();
-        if found.bounded || count > 3 || found.ways.iter().any(|way| !way.whole_sets.is_empty()) {
+        if found.bounded
+            || found.more
+            || count > 3
+            || found.ways.iter().any(|way| !way.whole_sets.is_empty())
+        {
             continue;
         }
         let mut candidates = Vec::new();
@@ -317,4 +321,32 @@ fn many_missing_sets_are_completed_step_by_step_and_it_says_so() {
     assert!(found.bounded);
     let after = cut(&with_leaves(&flitches, &found.ways[0]), &wanted);
     assert!(after.filled.len() > before.filled.len());
+}
+
+#[test]
+fn a_leaf_missing_in_each_of_thousands_of_runs_is_asked_for_in_a_few_ways_and_it_says_so() {
+    let numbers: Vec<u32> = (1..=5_000).filter(|number| number % 4 != 0).collect();
+    let flitches = [plain("a", &numbers)];
+    let found = complete(&flitches, &[], &sets(&[4]), &cut(&flitches, &sets(&[4])));
+    assert!(found.more && !found.bounded);
+    assert_eq!(found.ways[0].leaves, one("a", &[5_000]));
+    assert!(found.ways.iter().all(|way| way.leaves[0].1.len() == 1));
+}
+
+#[test]
+fn senseless_sizes_and_numbers_are_answered_and_not_run_into_the_ground() {
+    let flitches = [plain("a", &[1, u32::MAX - 1, u32::MAX])];
+    for size in [3, 100, 1_000_000, u32::MAX] {
+        for skip in [0, u32::MAX] {
+            let wanted = Wanted {
+                skip,
+                ..sets(&[size, size])
+            };
+            let before = cut(&flitches, &wanted);
+            assert_eq!(
+                complete(&flitches, &[], &wanted, &before).new_sets.len(),
+                before.unfilled.len()
+            );
+        }
+    }
 }

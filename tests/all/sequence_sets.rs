@@ -641,3 +641,19 @@ fn two_hundred_larger_cases_without_windows_equal_a_general_solver() {
 fn two_hundred_larger_cases_with_windows_equal_a_general_solver() {
     equals_the_general_solver("windows", true);
 }
+
+#[test]
+fn thousands_of_short_runs_are_cut_without_running_out_of_stack() {
+    let numbers: Vec<u32> = (1..=9_000).filter(|number| number % 5 != 0).collect();
+    let flitch = plain("a", &numbers);
+    let sizes: Vec<u32> = std::iter::repeat_n(3, 1_000)
+        .chain(std::iter::repeat_n(2, 1_999))
+        .collect();
+    let found = cut(std::slice::from_ref(&flitch), &sets(&sizes));
+    assert_eq!(
+        faults(std::slice::from_ref(&flitch), &sets(&sizes), &found),
+        Vec::<String>::new()
+    );
+    // Two sets of two or one of three in a run of four: 1,800 runs hold 1,999 twos in 1,000 runs and 800 threes.
+    assert_eq!(found.filled.len(), 2_799);
+}

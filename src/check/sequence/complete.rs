@@ -28,8 +28,18 @@ pub struct Completions {
     pub ways: Vec<Completion>,
     /// The other choice: sets to be sent whole, each from one flitch, largest first.
     pub new_sets: Vec<u32>,
-    /// Whether fewer leaves might do, or other ways might be as good: the work was limited.
+    /// Whether fewer leaves might do: the work was limited.
     pub bounded: bool,
+    /// Whether there are, or may be, other ways as good as these.
+    pub more: bool,
+}
+
+/// What was found, in no order.
+#[derive(Default)]
+struct Found {
+    ways: Vec<Completion>,
+    bounded: bool,
+    more: bool,
 }
 
 /// The most ways that are told.
@@ -37,6 +47,8 @@ pub const MOST_WAYS: usize = 8;
 
 /// The most states for which all ways are weighed against each other.
 const STATES: usize = 4_000_000;
+/// The most numbers that are laid side by side round single leaves.
+const NUMBERS: u64 = 200_000;
 /// The most states of one step where they are not.
 const STEP_STATES: usize = 250_000;
 /// The most such steps; what is left after them is to be sent whole.
@@ -99,7 +111,23 @@ pub fn complete(
     } else {
         unfilled.clone()
     };
-    let (ways, bounded) = if wanted.one_flitch {
+    let largest = all.first().map_or(0, |size| u64::from(*size));
+    if largest
+        .saturating_mul(u64::from(wanted.skip) + 1)
+        .saturating_mul(flitches.len() as u64)
+        > NUMBERS
+    {
+        return Completions {
+            new_sets,
+            bounded: true,
+            ..Completions::default()
+        };
+    }
+    let Found {
+        ways,
+        bounded,
+        more,
+    } = if wanted.one_flitch {
         question.one_flitch(&all)
     } else {
         question
@@ -112,12 +140,13 @@ pub fn complete(
         .collect();
     ways.sort_by(higher_first);
     ways.dedup();
-    let more = ways.len() > MOST_WAYS;
+    let more = more || ways.len() > MOST_WAYS;
     ways.truncate(MOST_WAYS);
     Completions {
         ways,
         new_sets,
-        bounded: bounded || more,
+        bounded,
+        more,
     }
 }
 
@@ -185,24 +214,28 @@ impl Question<'_> {
     }
 
     /// All the sets anew, from any flitch; `None` where that is too much work.
-    fn any_flitch(&self, all: &[u32]) -> Option<(Vec<Completion>, bool)> {
+    fn any_flitch(&self, all: &[u32]) -> Option<Found> {
         let (sizes, counts) = classes(all);
         let line = self.line(None, &BTreeSet::new(), &sizes);
         let plan = Plan::new(&line, &sizes, &counts, STATES)?;
-        let (steps, cut_short) = plan.ways();
+        let (steps, more) = plan.ways();
         let ways = steps
             .iter()
             .map(|step| self.named(&line, step, &sizes))
             .collect();
-        Some((ways, cut_short || line.cut_short))
+        Some(Found {
+            ways,
+            bounded: line.cut_short,
+            more,
+        })
     }
 
     /// All the sets anew from one flitch: the one that needs the fewest leaves. Where that is too much work for a
     /// flitch it is left out.
-    fn one_flitch(&self, all: &[u32]) -> (Vec<Completion>, bool) {
+    fn one_flitch(&self, all: &[u32]) -> Found {
         let (sizes, counts) = classes(all);
-        let mut bounded = false;
-        let mut best: Option<((u32, u32), Vec<Completion>)> = None;
+        let (mut bounded, mut more) = (false, false);
+        let mut best: Option<((u64, u64), Vec<Completion>)> = None;
         for index in 0..self.flitches.len() {
             let line = self.line(Some(index), &BTreeSet::new(), &sizes);
             let Some(plan) = Plan::new(&line, &sizes, &counts, STATES) else {
@@ -213,20 +246,25 @@ impl Question<'_> {
             if best.as_ref().is_some_and(|(least, _)| *least < cost) {
                 continue;
             }
-            let (steps, cut_short) = plan.ways();
-            bounded |= cut_short || line.cut_short;
+            let (steps, others) = plan.ways();
+            more |= others;
+            bounded |= line.cut_short;
             let ways = steps.iter().map(|step| self.named(&line, step, &sizes));
             match &mut best {
                 Some((least, found)) if *least == cost => found.extend(ways),
                 Some(_) | None => best = Some((cost, ways.collect())),
             }
         }
-        (best.map(|(_, ways)| ways).unwrap_or_default(), bounded)
+        Found {
+            ways: best.map(|(_, ways)| ways).unwrap_or_default(),
+            bounded,
+            more,
+        }
     }
 
     /// Keeps the sets that are filled and completes the others a few at a time, the smallest first: not always the
     /// fewest leaves.
-    fn step_by_step(&self, unfilled: &[u32], cut: &Cut) -> (Vec<Completion>, bool) {
+    fn step_by_step(&self, unfilled: &[u32], cut: &Cut) -> Found {
         let mut used: BTreeSet<(usize, u32)> = BTreeSet::new();
         for set in &cut.filled {
             if let Ok(index) = self
@@ -274,6 +312,10 @@ impl Question<'_> {
             .into_iter()
             .map(|(flitch, leaves)| (flitch, leaves.into_iter().collect()))
             .collect();
-        (vec![Completion { leaves, whole_sets }], true)
+        Found {
+            ways: vec![Completion { leaves, whole_sets }],
+            bounded: true,
+            more: true,
+        }
     }
 }

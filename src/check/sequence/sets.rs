@@ -8,6 +8,9 @@ mod repair;
 mod search;
 mod woven;
 
+use std::cell::Cell;
+use std::rc::Rc;
+
 use crate::check::sequence::leaves::{Flitch, Leaf, in_order};
 use crate::check::sequence::sets::part::{Items, Kind, Part};
 use crate::check::sequence::sets::search::{Chosen, Verdict, pack};
@@ -61,14 +64,21 @@ pub struct Cut {
     pub spare: Vec<Spare>,
     /// Leaves that have no window of their own, by flitch and number. They are in no set and not spare.
     pub not_clear: Vec<(String, u32)>,
-    /// Whether it is certain that no cut is better; false only where the work allowed ran out first.
+    /// Whether it is certain that no cut fills more sets.
+    pub most_proven: bool,
+    /// Whether it is certain that no cut is better at all; false only where the work allowed ran out first.
     pub proven: bool,
 }
 
+/// The most sets that are cut; no delivery comes near.
+const MOST_SETS: usize = 60_000;
 /// The most work for one question, in ways of cutting looked at: some seconds.
 const WORK: i64 = 3_000_000;
 /// The most times that a packing is mended before it is searched for in full.
-const TRIES: usize = 4_000;
+const TRIES: usize = 5_000;
+
+/// The most states of dealing out leaves one by one for one question: some seconds.
+const STATES: usize = 8_000_000;
 
 /// A flitch with its good leaves and the parts they fall into.
 struct Stock {
@@ -86,6 +96,7 @@ struct Solution {
 struct Solver {
     stocks: Vec<Stock>,
     work: i64,
+    most_proven: bool,
     proven: bool,
 }
 
@@ -105,6 +116,7 @@ pub fn cut(flitches: &[Flitch], wanted: &Wanted) -> Cut {
     let mut not_clear = Vec::new();
     let longest = sizes.last().copied().unwrap_or(1);
     let mut exact = true;
+    let states = Rc::new(Cell::new(STATES));
     let stocks = in_order(flitches)
         .into_iter()
         .map(|flitch| {
@@ -121,7 +133,7 @@ pub fn cut(flitches: &[Flitch], wanted: &Wanted) -> Cut {
                     good
                 })
                 .collect();
-            let parts = parts(&good, wanted, longest, &mut exact);
+            let parts = parts(&good, wanted, longest, &states, &mut exact);
             Stock {
                 name: flitch.name,
                 good,
@@ -132,6 +144,7 @@ pub fn cut(flitches: &[Flitch], wanted: &Wanted) -> Cut {
     let mut solver = Solver {
         stocks,
         work: WORK,
+        most_proven: exact,
         proven: exact,
     };
     let solution = solver.best(&sizes, if wanted.one_flitch { 1 } else { usize::MAX });
@@ -139,7 +152,13 @@ pub fn cut(flitches: &[Flitch], wanted: &Wanted) -> Cut {
 }
 
 /// Divides a flitch's good leaves where no set can reach across.
-fn parts(good: &[Leaf], wanted: &Wanted, longest: usize, exact: &mut bool) -> Vec<Part> {
+fn parts(
+    good: &[Leaf],
+    wanted: &Wanted,
+    longest: usize,
+    states: &Rc<Cell<usize>>,
+    exact: &mut bool,
+) -> Vec<Part> {
     let mut parts = Vec::new();
     let mut first = 0;
     while first < good.len() {
@@ -157,7 +176,7 @@ fn parts(good: &[Leaf], wanted: &Wanted, longest: usize, exact: &mut bool) -> Ve
             (Some(clear), 0) => Kind::Windowed {
                 reach: reach(clear, &leaves, longest),
             },
-            (Some(clear), skip) => match Woven::new(clear, &leaves, skip) {
+            (Some(clear), skip) => match Woven::new(clear, &leaves, skip, states) {
                 Some(woven) => Kind::Woven(Box::new(woven)),
                 None => {
                     *exact = false;
@@ -251,14 +270,16 @@ impl Solver {
         let good: usize = self.stocks.iter().map(|stock| stock.good.len()).sum();
         let mut most = 0;
         let mut sum = 0;
-        while most < sizes.len() && sum + sizes[most] <= good {
+        while most < sizes.len().min(MOST_SETS) && sum + sizes[most] <= good {
             sum += sizes[most];
             most += 1;
         }
+        self.proven &= most < MOST_SETS;
         let (count, found) = self.largest(0, most, |solver, count| {
             let all = items(sizes, count, 0);
             solver.pack(&all, limit, None).map(|chosen| (count, chosen))
         });
+        self.most_proven = self.proven;
         let all = items(sizes, count, 0);
         let mut chosen = found.unwrap_or_default();
         let mut used = flitches_used(&chosen);
@@ -422,6 +443,7 @@ impl Solver {
             unfilled,
             spare,
             not_clear,
+            most_proven: self.most_proven,
             proven: self.proven,
         }
     }

@@ -4,33 +4,43 @@ use crate::check::found::{Found, Touch};
 use crate::check::pair::{Pair, PairedLot};
 use crate::check::sequence::extent::solver_leaf;
 use crate::check::sequence::leaves::{Flitch, Leaf as SolverLeaf};
-use crate::check::sequence::{said, whole_leaf};
+use crate::check::sequence::{figured, said, whole_leaf};
 use crate::model::answer::{LeafRun, LeafShown, Unmarked};
 use crate::model::finding::Finding;
 use crate::model::kind::{Effect, Kind};
 use crate::model::leaf::Leaf;
 use crate::model::order::SequenceWanted;
 use crate::model::problem::Problem;
+use crate::model::quantity::Quantity;
 use crate::model::unit::{Dimension, Unit};
 use crate::trade::units;
 use rust_decimal::Decimal;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
+
+/// The name of the flitch of leaves that carry none.
+pub const UNMARKED: &str = "unmarked";
 
 /// The leaves of a line.
 #[derive(Debug, Default)]
 pub struct Stock {
     /// What the solvers may use.
     pub flitches: Vec<Flitch>,
-    /// Every leaf that came, in order of flitch and number.
+    /// Every leaf that came, in order of flitch and place.
     pub shown: Vec<LeafShown>,
     /// Leaves that were not recorded well enough.
     pub not_recorded: Vec<Found>,
     /// How unmarked leaves were put in order.
     pub unmarked: Option<Unmarked>,
-    /// The number that an unmarked leaf was given, by flitch and mark.
-    given: HashMap<(String, String), u32>,
-    /// The mark behind a given number.
+    /// The mark behind a place that the figure gave.
     marks: HashMap<(String, u32), String>,
+}
+
+/// A leaf that came, and with which lot.
+struct Came<'a> {
+    lot: usize,
+    record: &'a Leaf,
+    flitch: String,
+    unfit: Option<String>,
 }
 
 impl Stock {
@@ -40,123 +50,146 @@ impl Stock {
     /// More leaves than were counted.
     pub fn of(
         pair: &Pair<'_>,
-        _wanted: &SequenceWanted,
+        wanted: &SequenceWanted,
         found: &[Found],
     ) -> Result<Stock, Vec<Problem>> {
         let mut stock = Stock::default();
         let mut problems = Vec::new();
+        let mut came = Vec::new();
         for (place, lot) in pair.lots.iter().enumerate() {
-            if let Err(problem) = stock.lot(pair, place, lot, found) {
+            if let Err(problem) = stock.counted(pair, place, lot) {
                 problems.push(problem);
             }
+            let unfit = unfit(pair, place, lot, found);
+            if unfit.is_none() && some_damaged(place, lot, found) && !lot.line.leaves.is_empty() {
+                let text =
+                    "which leaf is damaged was not recorded: give it a receipt line of its own";
+                stock.again(pair, &[(place, lot.amount)], text.to_owned());
+            }
+            came.extend(lot.line.leaves.iter().map(|record| Came {
+                lot: place,
+                record,
+                flitch: record.flitch.clone().unwrap_or_else(|| UNMARKED.to_owned()),
+                unfit: unfit.clone(),
+            }));
+        }
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        // A leaf comes once; on a second receipt it is the same leaf.
+        let mut seen = HashSet::new();
+        came.retain(|leaf| {
+            leaf.record.number.is_none() || seen.insert((leaf.flitch.clone(), leaf.record.number))
+        });
+        came.sort_by_cached_key(|leaf| {
+            (
+                leaf.flitch.clone(),
+                leaf.record.number,
+                leaf.record.mark.clone(),
+            )
+        });
+        for leaves in came.chunk_by(|one, other| one.flitch == other.flitch) {
+            stock.flitch(pair, wanted, leaves);
         }
         stock.shown.sort_by(|one, other| {
-            (&one.flitch, one.number, &one.name).cmp(&(&other.flitch, other.number, &other.name))
+            (&one.flitch, one.place, &one.name).cmp(&(&other.flitch, other.place, &other.name))
         });
-        // A leaf comes once; on a second receipt it is the same leaf.
-        stock.shown.dedup_by(|one, other| {
-            one.flitch == other.flitch && one.number.is_some() && one.number == other.number
-        });
-        if problems.is_empty() {
-            Ok(stock)
-        } else {
-            Err(problems)
-        }
+        Ok(stock)
     }
 
-    fn lot(
+    /// Compares the leaves recorded with the count.
+    fn counted(
         &mut self,
         pair: &Pair<'_>,
         place: usize,
         lot: &PairedLot<'_>,
-        found: &[Found],
     ) -> Result<(), Problem> {
         let unit = pair.line.quantity.unit;
+        if !counts_leaves(unit) {
+            return Ok(());
+        }
         let leaves = &lot.line.leaves;
-        if counts_leaves(unit) {
-            let recorded = Decimal::from(leaves.len());
-            if recorded > lot.amount {
-                return Err(Problem::new(
-                    &lot.line.spot,
-                    format!(
-                        "{} recorded, but only {} counted",
-                        said(leaves.len(), Unit::Leaf),
-                        lot.amount.normalize()
-                    ),
+        let recorded = Decimal::from(leaves.len());
+        if recorded > lot.amount {
+            return Err(Problem::new(
+                &lot.line.spot,
+                format!(
+                    "{} recorded, but only {} counted",
+                    said(leaves.len(), Unit::Leaf),
+                    lot.amount.normalize()
+                ),
+            )
+            .hint("each leaf is one of the quantity; count again"));
+        }
+        let missing = lot.amount - recorded;
+        if missing > Decimal::ZERO {
+            let text = if leaves.is_empty() {
+                format!(
+                    "leaves of {} not recorded: sets cannot be checked",
+                    Quantity::new(missing, unit)
                 )
-                .hint("each leaf is one of the quantity; count again"));
-            }
-            let missing = lot.amount - recorded;
-            if missing > Decimal::ZERO {
-                let text = if leaves.is_empty() {
-                    format!(
-                        "leaves of {} not recorded: sets cannot be checked",
-                        crate::model::quantity::Quantity::new(missing, unit)
-                    )
-                } else {
-                    format!(
-                        "leaf numbers of {} of {} not recorded",
-                        missing.normalize(),
-                        crate::model::quantity::Quantity::new(lot.amount, unit)
-                    )
-                };
-                self.again(pair, place, missing, text);
-            }
-        }
-        let unfit = unfit(pair, place, lot, found);
-        if unfit.is_none() && some_damaged(place, lot, found) && !leaves.is_empty() {
-            self.again(
-                pair,
-                place,
-                lot.amount,
-                "which leaf is damaged was not recorded: give it a receipt line of its own"
-                    .to_owned(),
-            );
-        }
-        for leaf in leaves {
-            self.leaf(pair, place, lot, leaf, unfit.clone());
+            } else {
+                format!(
+                    "leaf numbers of {} of {} not recorded",
+                    missing.normalize(),
+                    Quantity::new(lot.amount, unit)
+                )
+            };
+            self.again(pair, &[(place, missing)], text);
         }
         Ok(())
     }
 
-    fn leaf(
-        &mut self,
-        pair: &Pair<'_>,
-        place: usize,
-        lot: &PairedLot<'_>,
-        leaf: &Leaf,
-        unfit: Option<String>,
-    ) {
-        let flitch = leaf.flitch.clone().unwrap_or_else(|| "unmarked".to_owned());
-        let solver = solver_leaf(pair.line, lot.line, leaf, leaf.number.unwrap_or(0));
-        let known = leaf.size.is_some() || lot.line.size.is_some() || pair.line.size.is_some();
-        self.shown.push(LeafShown {
-            flitch: flitch.clone(),
-            name: leaf.name(),
-            number: leaf.number,
-            size: known.then(|| whole_leaf(solver.size)),
-            defects: leaf
-                .defects
-                .iter()
-                .map(|defect| (defect.kind.clone(), defect.place))
-                .collect(),
-            set: None,
-            unfit: unfit.clone(),
-        });
-        if leaf.number.is_none() {
-            self.again(
-                pair,
-                place,
-                Decimal::ONE,
-                format!(
-                    "leaf {} has neither a number nor a figure to place it by",
-                    leaf.name()
-                ),
-            );
-            return;
+    /// Takes the leaves of one flitch. Those without a number get a place from their figure.
+    fn flitch(&mut self, pair: &Pair<'_>, wanted: &SequenceWanted, leaves: &[Came<'_>]) {
+        let records: Vec<&Leaf> = leaves.iter().map(|leaf| leaf.record).collect();
+        let placed = figured::place(&records, wanted);
+        let name = leaves[0].flitch.clone();
+        for (leaf, place) in leaves.iter().zip(&placed.places) {
+            let lot = pair.lots[leaf.lot].line;
+            let solver = solver_leaf(pair.line, lot, leaf.record, place.unwrap_or(0));
+            let known =
+                leaf.record.size.is_some() || lot.size.is_some() || pair.line.size.is_some();
+            let unplaced = place.is_none().then(|| "its place is not known".to_owned());
+            self.shown.push(LeafShown {
+                flitch: name.clone(),
+                name: leaf.record.name(),
+                number: leaf.record.number,
+                place: place.unwrap_or(u32::MAX),
+                size: known.then(|| whole_leaf(solver.size)),
+                defects: leaf
+                    .record
+                    .defects
+                    .iter()
+                    .map(|defect| (defect.kind.clone(), defect.place))
+                    .collect(),
+                set: None,
+                unfit: leaf.unfit.clone().or(unplaced),
+            });
+            let Some(place) = place else { continue };
+            if leaf.record.number.is_none() {
+                self.marks
+                    .insert((name.clone(), *place), leaf.record.name());
+            }
+            if leaf.unfit.is_none() {
+                self.add(&name, solver);
+            }
         }
-        if unfit.is_none() {
-            self.add(&flitch, solver);
+        for (about, text) in &placed.look_again {
+            let lots: Vec<(usize, Decimal)> = about
+                .iter()
+                .map(|leaf| (leaves[*leaf].lot, Decimal::ONE))
+                .collect();
+            self.again(pair, &lots, text.clone());
+        }
+        if let Some(unmarked) = placed.told {
+            match &mut self.unmarked {
+                None => self.unmarked = Some(unmarked),
+                Some(known) => {
+                    known.runs.extend(unmarked.runs);
+                    known.sure = format!("{} {}", known.sure, unmarked.sure);
+                }
+            }
         }
     }
 
@@ -170,19 +203,26 @@ impl Stock {
         }
     }
 
-    fn again(&mut self, pair: &Pair<'_>, place: usize, amount: Decimal, text: String) {
-        let touch = Touch { lot: place, amount };
+    fn again(&mut self, pair: &Pair<'_>, lots: &[(usize, Decimal)], text: String) {
+        let mut touches: Vec<Touch> = Vec::new();
+        for (lot, amount) in lots {
+            match touches.iter_mut().find(|touch| touch.lot == *lot) {
+                Some(touch) => touch.amount += *amount,
+                None => touches.push(Touch {
+                    lot: *lot,
+                    amount: *amount,
+                }),
+            }
+        }
+        let amount = touches.iter().map(|touch| touch.amount).sum();
         let mut finding = Finding::new(
             Kind::SequenceNotRecorded,
             amount,
             pair.line.quantity.unit,
             text,
         );
-        finding.receipts = pair.receipts_of(&[touch]);
-        self.not_recorded.push(Found {
-            finding,
-            touches: vec![touch],
-        });
+        finding.receipts = pair.receipts_of(&touches);
+        self.not_recorded.push(Found { finding, touches });
     }
 
     /// Returns the numbers of all leaves that came, acceptable or not, by flitch.
@@ -201,7 +241,7 @@ impl Stock {
         arrived
     }
 
-    /// Returns whether a flitch's leaves carry numbers of their own.
+    /// Returns whether a flitch's leaves carry numbers of their own, so that others can be asked for by number.
     pub fn is_marked(&self, flitch: &str) -> bool {
         self.shown
             .iter()
@@ -219,13 +259,6 @@ impl Stock {
                     .unwrap_or_else(|| number.to_string())
             })
             .collect()
-    }
-
-    /// Returns the number that an unmarked leaf was given.
-    pub fn number_of(&self, flitch: &str, mark: &str) -> Option<u32> {
-        self.given
-            .get(&(flitch.to_owned(), mark.to_owned()))
-            .copied()
     }
 
     /// Returns the leaves that cannot serve, as runs with their reason.

@@ -69,7 +69,9 @@ pub fn run(args: &Answer, world: &mut World) -> Result<Status, Failure> {
     let mut book = write_book(world)?;
     let state = book.answer(&args.claim, &answer, now())?;
     if world.json {
-        world.print(&json::printed(&json!({ "claim": args.claim, "state": state.name() })))?;
+        world.print(&json::printed(
+            &json!({ "claim": args.claim, "state": state.name() }),
+        ))?;
     } else {
         world.print(&format!(
             "claim {}: {}\n  next: {}\n",
@@ -86,7 +88,9 @@ pub fn run(args: &Answer, world: &mut World) -> Result<Status, Failure> {
 /// # Errors
 /// It is none.
 pub fn amount(text: &str) -> Result<Money, Failure> {
-    number(text)
-        .map(Money)
-        .map_err(|_| Failure::error(format!("found `{text}`, expected an amount of money as `425.00`")))
+    number(text).map(Money).map_err(|_| {
+        Failure::error(format!(
+            "found `{text}`, expected an amount of money as `425.00`"
+        ))
+    })
 }

@@ -11,6 +11,7 @@ use crate::claim::{asked, standing};
 use crate::cli::Status;
 use crate::cli::check::case;
 use crate::cli::failure::{Failure, notice};
+use crate::cli::letter_file::CAUTION;
 use crate::cli::shop::{claim_folder, papers, templates, write_book, write_letter};
 use crate::cli::world::{World, now};
 use crate::intake::text::number;
@@ -18,6 +19,7 @@ use crate::model::answer::Answer;
 use crate::model::kind::Effect;
 use crate::model::money::Money;
 use crate::report::json;
+use crate::report::todo::look_again;
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
 
@@ -52,8 +54,14 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
     let mut book = write_book(world)?;
     let papers = papers(&book, &args.order, world)?;
     if papers.receipts.is_empty() {
-        return Err(Failure::error(format!("nothing of order `{}` has been received", args.order))
-            .hint(format!("`asordered receive {} FILE` records what arrived", args.order)));
+        return Err(Failure::error(format!(
+            "nothing of order `{}` has been received",
+            args.order
+        ))
+        .hint(format!(
+            "`asordered receive {} FILE` records what arrived",
+            args.order
+        )));
     }
     let case = case(&papers, None);
     let answer = check(&case)?;
@@ -117,21 +125,24 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
         }
     }
     if world.json {
-        world.print(&json::printed(&json!({ "claims": told, "look_again": look_again(&answer) })))?;
+        world.print(&json::printed(
+            &json!({ "claims": told, "look_again": look_again(&answer) }),
+        ))?;
     } else {
         for again in look_again(&answer) {
-            world.print(&format!("look again, before anything is said about it: {again}\n"))?;
+            world.print(&format!(
+                "look again, before anything is said about it: {again}\n"
+            ))?;
         }
-        notice(
-            "this is a draft: the contract and local law govern; get advice where much is at stake",
-        );
+        notice(CAUTION);
     }
     Ok(Status::Fine)
 }
 
 fn cannot_write(missing: Vec<String>) -> BookError {
     let mut refused = BookError::refused(missing.join("; "));
-    refused = refused.hint("`asordered schema shop` and `asordered schema supplier` tell what stands in them");
+    refused = refused
+        .hint("`asordered schema shop` and `asordered schema supplier` tell what stands in them");
     refused
 }
 
@@ -154,7 +165,11 @@ fn said(number: &str, draft: &ClaimDraft, world: &World) -> String {
         for finding in &part.findings {
             out.push_str(&format!("  {}: {}\n", place(&part.place), finding.text));
         }
-        out.push_str(&format!("    asked: {}; {}\n", part.remedy.about(), part.worth.arithmetic));
+        out.push_str(&format!(
+            "    asked: {}; {}\n",
+            part.remedy.about(),
+            part.worth.arithmetic
+        ));
     }
     match draft.value {
         Some(value) => out.push_str(&format!("  value: {value} {}\n", draft.currency)),
@@ -171,7 +186,11 @@ fn said(number: &str, draft: &ClaimDraft, world: &World) -> String {
 }
 
 fn place(place: &str) -> String {
-    if place.contains(':') { place.to_owned() } else { format!("line {place}") }
+    if place.contains(':') {
+        place.to_owned()
+    } else {
+        format!("line {place}")
+    }
 }
 
 /// Tells why nothing is drafted: nothing is wrong, or a claim asks for it already.
@@ -209,19 +228,6 @@ fn nothing(
 }
 
 /// Returns what was not recorded well enough; it is the clerk's, never the supplier's.
-fn look_again(answer: &Answer) -> Vec<String> {
-    answer
-        .lines
-        .iter()
-        .flat_map(|line| {
-            line.findings
-                .iter()
-                .filter(|finding| finding.kind.effect() == Effect::LookAgain)
-                .map(|finding| format!("line {}: {}", line.line, finding.text))
-        })
-        .collect()
-}
-
 fn wishes(args: &Draft) -> Result<Wishes, Failure> {
     let mut wishes = Wishes {
         return_freight: money(args.return_freight.as_deref(), "--return-freight")?.map(Money),
@@ -239,8 +245,10 @@ fn wishes(args: &Draft) -> Result<Wishes, Failure> {
         });
         wishes.remedies.push(chosen.ok_or_else(|| {
             let names: Vec<&str> = Remedy::ALL.iter().map(|remedy| remedy.name()).collect();
-            Failure::error(format!("found `{text}`, expected LINE/KIND=REMEDY as `1/short=credit`"))
-                .hint(format!("remedies are {}", names.join(", ")))
+            Failure::error(format!(
+                "found `{text}`, expected LINE/KIND=REMEDY as `1/short=credit`"
+            ))
+            .hint(format!("remedies are {}", names.join(", ")))
         })?);
     }
     for text in &args.also {
@@ -253,8 +261,11 @@ fn wishes(args: &Draft) -> Result<Wishes, Failure> {
 
 fn money(text: Option<&str>, option: &str) -> Result<Option<Decimal>, Failure> {
     text.map(|text| {
-        number(text)
-            .map_err(|_| Failure::error(format!("found `{text}` for {option}, expected a number as `85.00`")))
+        number(text).map_err(|_| {
+            Failure::error(format!(
+                "found `{text}` for {option}, expected a number as `85.00`"
+            ))
+        })
     })
     .transpose()
 }

@@ -60,7 +60,9 @@ pub fn run(args: &Edit, world: &mut World) -> Result<Status, Failure> {
         write_letter(world, &claim.number, &book.letter(&claim, None)?)?;
     }
     if world.json {
-        world.print(&json::printed(&json!({ "claim": claim.number, "changed": changed })))?;
+        world.print(&json::printed(
+            &json!({ "claim": claim.number, "changed": changed }),
+        ))?;
     } else if changed {
         world.print(&format!("kept the letter of claim {}\n", claim.number))?;
     } else {
@@ -87,7 +89,9 @@ fn open(file: &std::path::Path) -> Result<(), Failure> {
     if ended.success() {
         Ok(())
     } else {
-        Err(Failure::error(format!("the editor `{program}` failed; the letter before stays")))
+        Err(Failure::error(format!(
+            "the editor `{program}` failed; the letter before stays"
+        )))
     }
 }
 

@@ -28,7 +28,11 @@ pub fn run(args: &List, world: &mut World) -> Result<Status, Failure> {
         return Ok(Status::Fine);
     }
     if claims.is_empty() {
-        world.print(if args.all { "no claims\n" } else { "no open claims\n" })?;
+        world.print(if args.all {
+            "no claims\n"
+        } else {
+            "no open claims\n"
+        })?;
     }
     for claim in &claims {
         world.print(&format!("{}\n", line(claim)))?;
@@ -38,9 +42,10 @@ pub fn run(args: &List, world: &mut World) -> Result<Status, Failure> {
 
 /// Returns a claim in one line.
 pub fn line(claim: &Claim) -> String {
-    let value = claim
-        .value
-        .map_or_else(|| "value not known".to_owned(), |value| format!("{value} {}", claim.currency));
+    let value = claim.value.map_or_else(
+        || "value not known".to_owned(),
+        |value| format!("{value} {}", claim.currency),
+    );
     format!(
         "{}  {}, drafted {}, {} ({}), {value}",
         claim.number,

@@ -96,5 +96,9 @@ pub fn run(args: &Settle, world: &mut World) -> Result<Status, Failure> {
             world.print(&format!("  next: {}\n", state.next(&args.claim)))?;
         }
     }
-    Ok(if state == State::Right { Status::Fine } else { Status::NotAsOrdered })
+    Ok(if state == State::Right {
+        Status::Fine
+    } else {
+        Status::NotAsOrdered
+    })
 }

@@ -50,9 +50,16 @@ fn page(book: &Book, claim: &Claim, world: &World) -> Result<String, Failure> {
         for finding in &part.findings {
             out.push_str(&format!("  {}: {}\n", part.wanted.place, finding.text));
         }
-        out.push_str(&format!("    asked: {}; {}\n", part.wanted.remedy.about(), part.arithmetic));
+        out.push_str(&format!(
+            "    asked: {}; {}\n",
+            part.wanted.remedy.about(),
+            part.arithmetic
+        ));
     }
-    for (day, words) in [(claim.notify_by, "tell them by"), (claim.answer_by, "answer asked by")] {
+    for (day, words) in [
+        (claim.notify_by, "tell them by"),
+        (claim.answer_by, "answer asked by"),
+    ] {
         if let Some(day) = day {
             out.push_str(&format!("  {words} {day}\n"));
         }
@@ -87,12 +94,20 @@ fn page(book: &Book, claim: &Claim, world: &World) -> Result<String, Failure> {
             (None, Some(amount)) => format!("credit of {amount}"),
             (None, None) => "collection".to_owned(),
         };
-        let paper = settled.paper.as_ref().map(|paper| format!(" ({paper})")).unwrap_or_default();
+        let paper = settled
+            .paper
+            .as_ref()
+            .map(|paper| format!(" ({paper})"))
+            .unwrap_or_default();
         out.push_str(&format!("  {} {what}{paper}\n", settled.date));
     }
     if let (Some(last), false) = (settlements.last(), claim.state.is_closed()) {
         for words in last.judged.lines() {
-            let words = if words.starts_with("wrong:") { ink.bad(words) } else { words.to_owned() };
+            let words = if words.starts_with("wrong:") {
+                ink.bad(words)
+            } else {
+                words.to_owned()
+            };
             out.push_str(&format!("    {words}\n"));
         }
     }

@@ -30,7 +30,9 @@ pub fn run(args: &Withdraw, world: &mut World) -> Result<Status, Failure> {
     let mut book = write_book(world)?;
     book.withdraw(&args.claim, reason, world.today, now())?;
     if world.json {
-        world.print(&json::printed(&json!({ "claim": args.claim, "state": "withdrawn" })))?;
+        world.print(&json::printed(
+            &json!({ "claim": args.claim, "state": "withdrawn" }),
+        ))?;
     } else {
         world.print(&format!("claim {} is withdrawn: {reason}\n", args.claim))?;
     }

@@ -51,7 +51,10 @@ impl Answers {
                 answers.push(answer.as_str().ok_or_else(|| spoilt(&file))?.to_owned());
             }
             if !answers.is_empty() {
-                notice(&format!("going on where you stopped, after {} answers", answers.len()));
+                notice(&format!(
+                    "going on where you stopped, after {} answers",
+                    answers.len()
+                ));
             }
         }
         Ok(Answers {
@@ -93,8 +96,11 @@ impl Answers {
 }
 
 fn spoilt(file: &Path) -> Failure {
-    Failure::error(format!("`{}` does not hold answers of this order", file.display()))
-        .hint("delete it to start anew")
+    Failure::error(format!(
+        "`{}` does not hold answers of this order",
+        file.display()
+    ))
+    .hint("delete it to start anew")
 }
 
 /// Asks until everything is answered.
@@ -119,7 +125,8 @@ pub fn ask(
         match typed.trim() {
             "stop" => return Ok(Ended::Stopped),
             "back" => answers.back()?,
-            _ => match accept(&question, &typed).and_then(|answer| there(&question, answer, world)) {
+            _ => match accept(&question, &typed).and_then(|answer| there(&question, answer, world))
+            {
                 Ok(answer) => answers.add(answer)?,
                 Err(why) => world.print(&format!("  {why}\n"))?,
             },
@@ -133,7 +140,11 @@ fn there(question: &Question, answer: String, world: &World) -> Result<String, S
     if question.shape != Shape::Photos {
         return Ok(answer);
     }
-    for path in answer.split(',').map(str::trim).filter(|path| !path.is_empty()) {
+    for path in answer
+        .split(',')
+        .map(str::trim)
+        .filter(|path| !path.is_empty())
+    {
         if find(path, world).is_none() {
             return Err(format!("no file `{path}`"));
         }

@@ -79,24 +79,43 @@ pub fn follow(setting: &Setting<'_>, answers: &[String]) -> Result<Written, Box<
         )],
     };
     let number = script.ask("receipt number", Some(&setting.number), Shape::Number)?;
-    let date = script.ask("date received", Some(&setting.today.to_string()), Shape::Date)?;
+    let date = script.ask(
+        "date received",
+        Some(&setting.today.to_string()),
+        Shape::Date,
+    )?;
     let by = script.ask("received by", Some(""), Shape::Text)?;
     let slip = script.ask("packing slip number", Some(""), Shape::Text)?;
     let place = script.ask("where do the goods stand", Some(""), Shape::Text)?;
-    let mut out = format!("receipt: {number}\norder: {}\ndate: {date}\n", setting.order.number);
+    let mut out = format!(
+        "receipt: {number}\norder: {}\ndate: {date}\n",
+        setting.order.number
+    );
     put(&mut out, "", "by", &by);
     put(&mut out, "", "packing_slip", &slip);
     put(&mut out, "", "place", &place);
     let carrier = script.ask("carrier", Some(""), Shape::Text)?;
     if !carrier.is_empty() {
-        let noted = script.ask("noted on the carrier's delivery receipt", Some(""), Shape::Text)?;
+        let noted = script.ask(
+            "noted on the carrier's delivery receipt",
+            Some(""),
+            Shape::Text,
+        )?;
         out.push_str(&format!("carrier:\n  name: {}\n", quoted(&carrier)));
         put(&mut out, "  ", "noted", &noted);
     }
     out.push_str("lines:\n");
     let mut photos = Vec::new();
     for (place, line) in setting.order.lines.iter().enumerate() {
-        one_line(setting, line, setting.before.get(place), &number, &mut script, &mut out, &mut photos)?;
+        one_line(
+            setting,
+            line,
+            setting.before.get(place),
+            &number,
+            &mut script,
+            &mut out,
+            &mut photos,
+        )?;
     }
     while script.yes("did anything come that is not on the order", "n")? {
         let item = script.ask("its code", Some(""), Shape::Text)?;
@@ -142,20 +161,38 @@ fn one_line(
             return Ok(());
         }
         let count = with_unit(&count, unit);
-        out.push_str(&format!("  - line: {}\n    quantity: {}\n", quoted(&line.line), quoted(&count)));
+        out.push_str(&format!(
+            "  - line: {}\n    quantity: {}\n",
+            quoted(&line.line),
+            quoted(&count)
+        ));
         if first {
-            script.tell(expected(line, &count, came_before.and_then(Option::as_deref)));
+            script.tell(expected(
+                line,
+                &count,
+                came_before.and_then(Option::as_deref),
+            ));
         }
-        let nothing = count.split(' ').next().is_some_and(|number| number.trim_matches(['0', '.']).is_empty());
+        let nothing = count
+            .split(' ')
+            .next()
+            .is_some_and(|number| number.trim_matches(['0', '.']).is_empty());
         if nothing {
-            let back_order = script.ask("how many does the slip say will follow", Some(""), Shape::Count(unit))?;
+            let back_order = script.ask(
+                "how many does the slip say will follow",
+                Some(""),
+                Shape::Count(unit),
+            )?;
             if !back_order.is_empty() {
                 put(out, "    ", "back_order", &with_unit(&back_order, unit));
             }
             return Ok(());
         }
         lot(line, receipt, script, out, photos)?;
-        if !script.yes("another lot of this line, with another grade, size or place", "n")? {
+        if !script.yes(
+            "another lot of this line, with another grade, size or place",
+            "n",
+        )? {
             return Ok(());
         }
         first = false;
@@ -177,16 +214,28 @@ fn lot(
         put(out, "    ", "slip", &with_unit(&slip, unit));
     }
     if let Some(grade) = &line.grade {
-        let came = script.ask("grade on the label (`=` as ordered)", Some(""), Shape::Field("grade"))?;
+        let came = script.ask(
+            "grade on the label (`=` as ordered)",
+            Some(""),
+            Shape::Field("grade"),
+        )?;
         put(out, "    ", "grade", same(&came, &grade.grade));
     }
     if let Some(size) = &line.size {
-        let came = script.ask("size as measured (`=` as ordered)", Some(""), Shape::Field("size"))?;
+        let came = script.ask(
+            "size as measured (`=` as ordered)",
+            Some(""),
+            Shape::Field("size"),
+        )?;
         put(out, "    ", "size", same(&came, &size.to_string()));
     }
     let mut finish = Vec::new();
     for (name, wanted) in &line.finish {
-        let came = script.ask(&format!("{name} (`=` as ordered)"), Some(""), Shape::Property)?;
+        let came = script.ask(
+            &format!("{name} (`=` as ordered)"),
+            Some(""),
+            Shape::Property,
+        )?;
         if !came.is_empty() {
             finish.push(format!("{}: {}", quoted(name), quoted(same(&came, wanted))));
         }
@@ -195,7 +244,11 @@ fn lot(
         out.push_str(&format!("    finish: {{{}}}\n", finish.join(", ")));
     }
     if line.sequence.is_some() || line.clear.is_some() {
-        let leaves = script.ask("leaves, as `3318: 14-17, 21`", Some(""), Shape::Field("leaves"))?;
+        let leaves = script.ask(
+            "leaves, as `3318: 14-17, 21`",
+            Some(""),
+            Shape::Field("leaves"),
+        )?;
         put(out, "    ", "leaves", &leaves);
     }
     let damaged = script.ask("how many are damaged", Some("0"), Shape::Count(unit))?;
@@ -204,7 +257,12 @@ fn lot(
     } else {
         put(out, "    ", "damaged", &with_unit(&damaged, unit));
         let seen = script.yes("was it seen at delivery", "y")?;
-        put(out, "    ", "damage", if seen { "visible" } else { "concealed" });
+        put(
+            out,
+            "    ",
+            "damage",
+            if seen { "visible" } else { "concealed" },
+        );
     }
     let mut papers = Vec::new();
     for paper in &line.requires {
@@ -215,9 +273,17 @@ fn lot(
     if !papers.is_empty() {
         out.push_str(&format!("    papers: [{}]\n", papers.join(", ")));
     }
-    let shown = script.ask("photographs, paths separated by commas", Some(""), Shape::Photos)?;
+    let shown = script.ask(
+        "photographs, paths separated by commas",
+        Some(""),
+        Shape::Photos,
+    )?;
     let mut names = Vec::new();
-    for from in shown.split(',').map(str::trim).filter(|from| !from.is_empty()) {
+    for from in shown
+        .split(',')
+        .map(str::trim)
+        .filter(|from| !from.is_empty())
+    {
         let to = format!("photos/{receipt}/{}-{}", photos.len() + 1, file_name(from));
         names.push(quoted(&to));
         photos.push((from.to_owned(), to));
@@ -237,7 +303,10 @@ fn expected(line: &OrderLine, counted: &str, before: Option<&str>) -> String {
         out.push_str(&format!(", {before} came before"));
     }
     if let Some(grade) = &line.grade {
-        out.push_str(&format!("; grade {}", crate::check::grade::grade_text(grade)));
+        out.push_str(&format!(
+            "; grade {}",
+            crate::check::grade::grade_text(grade)
+        ));
     }
     if let Some(size) = &line.size {
         out.push_str(&format!("; size {size}"));
@@ -258,7 +327,12 @@ impl Script<'_> {
         self.before.push(words);
     }
 
-    fn ask(&mut self, ask: &str, default: Option<&str>, shape: Shape) -> Result<String, Box<Question>> {
+    fn ask(
+        &mut self,
+        ask: &str,
+        default: Option<&str>,
+        shape: Shape,
+    ) -> Result<String, Box<Question>> {
         match self.answers.next() {
             Some(answer) => {
                 self.before.clear();
@@ -298,9 +372,12 @@ pub fn accept(question: &Question, typed: &str) -> Result<String, String> {
         },
         Shape::Field(_) | Shape::Property if typed == "=" => Ok(typed.to_owned()),
         Shape::Photos => Ok(typed.to_owned()),
-        Shape::Number | Shape::Date | Shape::Text | Shape::Count(_) | Shape::Field(_) | Shape::Property => {
-            read_alone(question.shape, typed).map(|()| typed.to_owned())
-        }
+        Shape::Number
+        | Shape::Date
+        | Shape::Text
+        | Shape::Count(_)
+        | Shape::Field(_)
+        | Shape::Property => read_alone(question.shape, typed).map(|()| typed.to_owned()),
     }
 }
 
@@ -315,13 +392,20 @@ fn read_alone(shape: Shape, typed: &str) -> Result<(), String> {
             "2000-01-01".to_owned(),
             format!(", slip: {}", quoted(&with_unit(typed, unit))),
         ),
-        Shape::Field(name) => ("x".to_owned(), "2000-01-01".to_owned(), format!(", {name}: {value}")),
-        Shape::Text | Shape::Property | Shape::YesNo | Shape::Photos => {
-            ("x".to_owned(), "2000-01-01".to_owned(), format!(", item: {value}"))
-        }
+        Shape::Field(name) => (
+            "x".to_owned(),
+            "2000-01-01".to_owned(),
+            format!(", {name}: {value}"),
+        ),
+        Shape::Text | Shape::Property | Shape::YesNo | Shape::Photos => (
+            "x".to_owned(),
+            "2000-01-01".to_owned(),
+            format!(", item: {value}"),
+        ),
     };
-    let text =
-        format!("receipt: {number}\norder: x\ndate: {date}\nlines: [{{quantity: 1 each{field}}}]\n");
+    let text = format!(
+        "receipt: {number}\norder: x\ndate: {date}\nlines: [{{quantity: 1 each{field}}}]\n"
+    );
     match intake::receipt("", &text) {
         Ok(_) => Ok(()),
         Err(problems) => Err(problems
@@ -339,7 +423,11 @@ fn with_unit(count: &str, unit: Unit) -> String {
     let bare = count
         .chars()
         .all(|c| c.is_ascii_digit() || matches!(c, '.' | '/' | ' '));
-    if bare { format!("{count} {}", unit.name()) } else { count.to_owned() }
+    if bare {
+        format!("{count} {}", unit.name())
+    } else {
+        count.to_owned()
+    }
 }
 
 fn same<'s>(answer: &'s str, ordered: &'s str) -> &'s str {
@@ -362,7 +450,13 @@ fn file_name(path: &str) -> String {
     let name = path.rsplit(['/', '\\']).next().unwrap_or(path);
     let name: String = name
         .chars()
-        .map(|c| if c.is_alphanumeric() || matches!(c, '.' | '_' | '-') { c } else { '_' })
+        .map(|c| {
+            if c.is_alphanumeric() || matches!(c, '.' | '_' | '-') {
+                c
+            } else {
+                '_'
+            }
+        })
         .collect();
     name.trim_start_matches('.').to_owned()
 }
@@ -395,7 +489,10 @@ mod tests {
     const HEAD: [&str; 6] = ["RG-1", "2026-03-19", "dock", "", "", ""];
 
     fn after_head(more: &[&str]) -> Vec<String> {
-        HEAD.iter().chain(more).map(|answer| (*answer).to_owned()).collect()
+        HEAD.iter()
+            .chain(more)
+            .map(|answer| (*answer).to_owned())
+            .collect()
     }
 
     #[test]
@@ -404,22 +501,57 @@ mod tests {
         let answers: Vec<&str> = answers.iter().map(String::as_str).collect();
         let blind = asked(&answers, false).unwrap_err();
         assert_eq!(blind.ask, "how many came, in sheets");
-        assert!(blind.before.iter().all(|line| !line.contains('8')), "{:?}", blind.before);
+        assert!(
+            blind.before.iter().all(|line| !line.contains('8')),
+            "{:?}",
+            blind.before
+        );
         let shown = asked(&answers, true).unwrap_err();
-        assert!(shown.before.iter().any(|line| line.contains("ordered: 8 sheets")));
+        assert!(
+            shown
+                .before
+                .iter()
+                .any(|line| line.contains("ordered: 8 sheets"))
+        );
         let mut counted = answers.clone();
         counted.push("6");
         let next = asked(&counted, false).unwrap_err();
-        assert_eq!(next.before, ["  counted 6 sheet; ordered 8 sheets; grade A"]);
+        assert_eq!(
+            next.before,
+            ["  counted 6 sheet; ordered 8 sheets; grade A"]
+        );
     }
 
     #[test]
     fn the_answers_make_a_receipt_that_reads_back() {
         let answers = [
-            "RG-1", "2026-03-19", "dock", "88213", "rack 4", "", // head
-            "6", "8", "=", "3318: 14-17, 21-22", "0", "", "corner \"A\" soft", "n", // line 1
-            "30", "", "2", "n", "y", "", "", "n", // line 2
-            "y", "X-9", "a crate", "1", "n", // strays
+            "RG-1",
+            "2026-03-19",
+            "dock",
+            "88213",
+            "rack 4",
+            "", // head
+            "6",
+            "8",
+            "=",
+            "3318: 14-17, 21-22",
+            "0",
+            "",
+            "corner \"A\" soft",
+            "n", // line 1
+            "30",
+            "",
+            "2",
+            "n",
+            "y",
+            "",
+            "",
+            "n", // line 2
+            "y",
+            "X-9",
+            "a crate",
+            "1",
+            "n", // strays
         ];
         let text = asked(&answers, false).unwrap();
         let receipt = intake::receipt("r", &text).unwrap();
@@ -434,7 +566,23 @@ mod tests {
 
     #[test]
     fn a_line_that_did_not_come_is_left_out() {
-        let answers = ["RG-1", "2026-03-19", "", "", "", "", "", "30", "", "0", "n", "", "", "n", "n"];
+        let answers = [
+            "RG-1",
+            "2026-03-19",
+            "",
+            "",
+            "",
+            "",
+            "",
+            "30",
+            "",
+            "0",
+            "n",
+            "",
+            "",
+            "n",
+            "n",
+        ];
         let receipt = intake::receipt("r", &asked(&answers, false).unwrap()).unwrap();
         assert_eq!(receipt.lines.len(), 1);
         assert_eq!(receipt.lines[0].line.as_ref().unwrap().value, "2");

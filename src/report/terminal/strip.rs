@@ -65,11 +65,14 @@ fn cells(leaves: &[&LeafShown], sequence: &SequenceAnswer, legend: &mut Legend) 
     let mut cells = Vec::new();
     let mut last: Option<u32> = None;
     for leaf in leaves {
-        if let (Some(last), Some(number)) = (last, leaf.number)
-            && number > last + 1
+        if let Some(last) = last
+            && leaf.place > last + 1
         {
             legend.gap = true;
-            let above = if number == last + 2 {
+            let number = leaf.place;
+            let above = if leaf.number.is_none() {
+                "(..)".to_owned()
+            } else if number == last + 2 {
                 format!("({})", last + 1)
             } else {
                 format!("({}-{})", last + 1, number - 1)
@@ -97,7 +100,7 @@ fn cells(leaves: &[&LeafShown], sequence: &SequenceAnswer, legend: &mut Legend) 
             above: leaf.name.clone(),
             below,
         });
-        last = leaf.number;
+        last = Some(leaf.place);
     }
     cells
 }

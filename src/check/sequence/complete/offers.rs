@@ -63,7 +63,9 @@ pub(super) fn line(
     let mut cells: Vec<Cell> = Vec::new();
     for leaf in flitch.leaves.iter().filter(|leaf| usable(leaf.number)) {
         let low = leaf.number.saturating_sub(reach).max(1);
-        let from = cells.last().map_or(low, |last| low.max(last.number + 1));
+        let from = cells
+            .last()
+            .map_or(low, |last| low.max(last.number.saturating_add(1)));
         for number in from..=leaf.number.saturating_add(reach) {
             let here = flitch
                 .leaves
@@ -94,7 +96,7 @@ impl Line {
         let (Some(before), Some(here)) = (before, here) else {
             return false;
         };
-        before.flitch == here.flitch && before.number + 1 == here.number
+        before.flitch == here.flitch && before.number.checked_add(1) == Some(here.number)
     }
 
     pub(super) fn new(

@@ -14,11 +14,14 @@ pub(super) struct Step {
 }
 
 /// Leaves count this many times as much as pieces.
-const LEAF: u32 = 1 << 12;
+const LEAF: u64 = 1 << 20;
 /// The most different ways that are gathered before they are put in order.
 const GATHERED: usize = 32;
 /// The most states from which ways are gathered.
-const VISITS: usize = 400_000;
+const VISITS: usize = 100_000;
+
+/// A cell, what is left, and whether the cell before was bought.
+type Place = (usize, usize, bool);
 
 /// Missing cells, and what is left to be sent whole.
 type Way = (Vec<usize>, usize);
@@ -30,7 +33,7 @@ pub(super) struct Plan<'a> {
     units: Vec<usize>,
     states: usize,
     /// The least cost from a cell on, by what is left and whether the cell before was bought.
-    cost: Vec<u32>,
+    cost: Vec<u64>,
 }
 
 /// Puts sizes in rising order with how many there are of each.
@@ -78,10 +81,8 @@ impl<'a> Plan<'a> {
             cost: vec![0; states * (cells + 1) * 2],
         };
         for state in 0..states {
-            let whole: u32 = (0..sizes.len())
-                .map(|class| {
-                    u32::try_from(plan.left(state, class)).unwrap_or(0) * (sizes[class] * LEAF + 1)
-                })
+            let whole: u64 = (0..sizes.len())
+                .map(|class| plan.left(state, class) as u64 * (u64::from(sizes[class]) * LEAF + 1))
                 .sum();
             for bought in [false, true] {
                 let place = plan.place(cells, state, bought);
@@ -114,23 +115,23 @@ impl<'a> Plan<'a> {
     }
 
     /// The least cost once the offer is taken; `None` where no set of its size is left.
-    fn with(&self, offer: &Offer, state: usize, bought: bool) -> Option<u32> {
+    fn with(&self, offer: &Offer, state: usize, bought: bool) -> Option<u64> {
         if self.left(state, offer.class) == 0 {
             return None;
         }
-        let leaves = u32::try_from(offer.bought.len()).unwrap_or(u32::MAX / LEAF);
+        let leaves = offer.bought.len() as u64;
         let start = offer.cells[0];
-        let joined = u32::from(bought && offer.starts_bought && self.line.follows(start));
+        let joined = u64::from(bought && offer.starts_bought && self.line.follows(start));
         let rest = self.cost[self.place(
             offer.stop,
             state - self.units[offer.class],
             offer.ends_bought,
         )];
-        Some(rest + leaves * LEAF + offer.pieces - joined)
+        Some(rest + leaves * LEAF + u64::from(offer.pieces) - joined)
     }
 
     /// The fewest leaves, and the fewest pieces they can be in.
-    pub(super) fn cost(&self) -> (u32, u32) {
+    pub(super) fn cost(&self) -> (u64, u64) {
         let cost = self.cost[self.place(0, self.states - 1, false)];
         (cost / LEAF, cost % LEAF)
     }
@@ -166,9 +167,38 @@ impl<'a> Plan<'a> {
 
     /// The different cheapest ways, and whether there may be more.
     pub(super) fn ways(&self) -> (Vec<Step>, bool) {
-        let mut known = HashMap::new();
+        let Some(reached) = self.reached() else {
+            return (vec![self.first()], true);
+        };
         let mut short = false;
-        let found = self.gather(0, self.states - 1, false, &mut known, &mut short);
+        let mut known: HashMap<Place, Vec<Way>> = HashMap::new();
+        for (cell, places) in reached.iter().enumerate().rev() {
+            for (state, bought) in places {
+                let mut found: Vec<Way> = Vec::new();
+                if cell == self.line.cells.len() {
+                    found.push((Vec::new(), *state));
+                }
+                for (offer, next) in self.cheapest(cell, *state, *bought) {
+                    for (rest, left) in known.get(&next).into_iter().flatten() {
+                        let missing = offer.map_or(&[][..], |offer| &offer.bought);
+                        let way = (missing.iter().chain(rest).copied().collect(), *left);
+                        if !found.contains(&way) {
+                            found.push(way);
+                        }
+                    }
+                }
+                if found.len() > GATHERED {
+                    short = true;
+                    // The later cells are the higher numbers.
+                    found.sort_by(|one, other| other.0.iter().rev().cmp(one.0.iter().rev()));
+                    found.truncate(GATHERED);
+                }
+                known.insert((cell, *state, *bought), found);
+            }
+        }
+        let found = known
+            .remove(&(0, self.states - 1, false))
+            .unwrap_or_default();
         let steps = found.into_iter().map(|(mut bought, state)| {
             bought.sort_unstable();
             let left = (0..self.sizes.len())
@@ -183,54 +213,50 @@ impl<'a> Plan<'a> {
         (steps.collect(), short)
     }
 
-    fn gather(
-        &self,
-        cell: usize,
-        state: usize,
-        bought: bool,
-        known: &mut HashMap<(usize, usize, bool), Vec<Way>>,
-        short: &mut bool,
-    ) -> Vec<Way> {
+    /// What can be done at a cell on a cheapest way, and where each leads.
+    fn cheapest(&self, cell: usize, state: usize, bought: bool) -> Vec<(Option<&'a Offer>, Place)> {
         if cell == self.line.cells.len() {
-            return vec![(Vec::new(), state)];
-        }
-        if let Some(found) = known.get(&(cell, state, bought)) {
-            return found.clone();
-        }
-        if known.len() >= VISITS {
-            *short = true;
             return Vec::new();
         }
         let cost = self.cost[self.place(cell, state, bought)];
-        let mut found = Vec::new();
-        if self.cost[self.place(cell + 1, state, false)] == cost {
-            found = self.gather(cell + 1, state, false, known, short);
-        }
-        for offer in &self.line.offers[cell] {
-            if self.with(offer, state, bought) != Some(cost) {
-                continue;
+        let line = self.line;
+        let offers = line.offers[cell]
+            .iter()
+            .filter(|offer| self.with(offer, state, bought) == Some(cost))
+            .map(|offer| {
+                (
+                    Some(offer),
+                    (
+                        offer.stop,
+                        state - self.units[offer.class],
+                        offer.ends_bought,
+                    ),
+                )
+            });
+        let pass = (self.cost[self.place(cell + 1, state, false)] == cost)
+            .then_some((None, (cell + 1, state, false)));
+        offers.chain(pass).collect()
+    }
+
+    /// By cell, the states that are on a cheapest way; `None` where there are too many.
+    fn reached(&self) -> Option<Vec<Vec<(usize, bool)>>> {
+        let cells = self.line.cells.len();
+        let mut reached: Vec<Vec<(usize, bool)>> = vec![Vec::new(); cells + 1];
+        reached[0].push((self.states - 1, false));
+        let mut visits = 0;
+        for cell in 0..=cells {
+            reached[cell].sort_unstable();
+            reached[cell].dedup();
+            visits += reached[cell].len();
+            if visits > VISITS {
+                return None;
             }
-            let rest = self.gather(
-                offer.stop,
-                state - self.units[offer.class],
-                offer.ends_bought,
-                known,
-                short,
-            );
-            for (mut cells, left) in rest {
-                cells.splice(0..0, offer.bought.iter().copied());
-                if !found.contains(&(cells.clone(), left)) {
-                    found.push((cells, left));
+            for (state, bought) in reached[cell].clone() {
+                for (_, (stop, state, bought)) in self.cheapest(cell, state, bought) {
+                    reached[stop].push((state, bought));
                 }
             }
         }
-        if found.len() > GATHERED {
-            *short = true;
-            // The later cells are the higher numbers.
-            found.sort_by(|one, other| other.0.iter().rev().cmp(one.0.iter().rev()));
-            found.truncate(GATHERED);
-        }
-        known.insert((cell, state, bought), found.clone());
-        found
+        Some(reached)
     }
 }

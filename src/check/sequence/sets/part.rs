@@ -126,20 +126,20 @@ impl Part {
             }
             Kind::Woven(woven) => {
                 if !items.exact {
-                    return woven.place(items, counts).map(|found| found.is_some());
+                    return woven.fits(items, counts);
                 }
                 let key = items.key(counts);
                 if let Some(known) = memory.woven.get(&key) {
                     return *known;
                 }
-                let answer = woven.place(items, counts).map(|found| found.is_some());
+                let answer = woven.fits(items, counts);
                 memory.woven.insert(key, answer);
                 answer
             }
         }
     }
 
-    /// Cuts the pieces; `None` where they do not fit, or that was too much work to tell.
+    /// Cuts the pieces; `None` where they were not found to fit.
     pub(super) fn place(&self, items: &Items, counts: &[u16]) -> Option<Vec<Placed>> {
         match &self.kind {
             Kind::Plain => {
@@ -147,7 +147,7 @@ impl Part {
             }
             Kind::Windowed { .. } => self.place_windowed(items, counts),
             Kind::Stepped { numbers, skip } => stepped(numbers, *skip, items, counts),
-            Kind::Woven(woven) => woven.place(items, counts).flatten(),
+            Kind::Woven(woven) => woven.place(items, counts).0,
         }
     }
 

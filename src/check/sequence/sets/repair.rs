@@ -15,6 +15,16 @@ impl Dice {
     }
 }
 
+/// What a packing leans to.
+pub(super) struct Leaning<'a> {
+    /// The flitches in the order in which they are to be preferred.
+    pub(super) ranking: &'a [usize],
+    /// How hard each size is to place.
+    pub(super) weights: &'a [i64],
+    /// By how many leaves a mending may be worse at first.
+    pub(super) heat: i64,
+}
+
 /// How many of each size, by flitch, by part.
 type Packed = Vec<Vec<Vec<u16>>>;
 
@@ -29,14 +39,12 @@ struct Draft<'a> {
     rest: Vec<u16>,
 }
 
-/// Tries some plain orders and then mends the best of them for at most `tries` steps.
-/// `ranking` has the flitches in the order in which they are to be preferred, `weights` says what sizes are hard to place.
+/// Tries some plain orders and then mends the best of them for at most `tries` steps, leaning one way.
 pub(super) fn quick(
     flitches: &[Vec<&Part>],
     items: &Items,
     limit: usize,
-    ranking: &[usize],
-    weights: &[i64],
+    leaning: &Leaning,
     memory: &mut [Vec<Memory>],
     tries: usize,
 ) -> Option<Vec<Chosen>> {
@@ -47,16 +55,16 @@ pub(super) fn quick(
     let mut draft = Draft {
         flitches,
         items,
-        worth: worth(items, weights),
+        worth: worth(items, leaning.weights),
         memory,
         packed: empty.clone(),
         rest: items.counts.clone(),
     };
     let mut best: Option<(i64, Packed, Vec<u16>, Vec<usize>)> = None;
     let choices: Vec<Vec<usize>> = if limit == 1 {
-        ranking.iter().map(|flitch| vec![*flitch]).collect()
+        leaning.ranking.iter().map(|flitch| vec![*flitch]).collect()
     } else {
-        vec![ranking.iter().copied().take(limit).collect()]
+        vec![leaning.ranking.iter().copied().take(limit).collect()]
     };
     for active in choices {
         let mut parts: Vec<(usize, usize)> = active
@@ -96,7 +104,9 @@ pub(super) fn quick(
     let (left, packed, rest, active) = best?;
     draft.packed = packed;
     draft.rest = rest;
-    draft.mend(left, active, tries).then(|| draft.chosen())
+    draft
+        .mend(left, active, tries, leaning.heat)
+        .then(|| draft.chosen())
 }
 
 /// Brings the weights to about a leaf's size in units of 65,536, so that a tilt can only decide between near equals.
@@ -167,11 +177,14 @@ impl Draft<'_> {
         }
     }
 
-    /// Empties a few parts at a time and fills them again, keeping what is no worse.
-    fn mend(&mut self, mut left: i64, mut active: Vec<usize>, tries: usize) -> bool {
+    /// Empties a few parts at a time and fills them again, keeping what is no worse, or at first worse by less than
+    /// `heat` leaves.
+    fn mend(&mut self, mut left: i64, mut active: Vec<usize>, tries: usize, heat: i64) -> bool {
         let mut dice = Dice(0x2545_f491_4f6c_dd1d);
         let smallest = self.items.sizes.iter().copied().min().unwrap_or(1);
-        for _ in 0..tries {
+        for step in 0..tries {
+            let slack = heat * (i64::try_from(tries - step).unwrap_or(0) << 16)
+                / i64::try_from(tries).unwrap_or(1);
             let mut touched: Vec<(usize, usize)> = Vec::new();
             let mut swapped = None;
             if active.len() < self.flitches.len() && dice.roll(6) == 0 {
@@ -219,7 +232,7 @@ impl Draft<'_> {
                 }
             }
             let now = self.left();
-            if now <= left {
+            if now <= left + slack {
                 left = now;
                 if let Some((out, into, _)) = swapped {
                     active[out] = into;

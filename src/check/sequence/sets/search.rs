@@ -6,7 +6,7 @@ use std::collections::HashSet;
 use crate::check::sequence::sets::bound::{Bound, by_size, sharpest};
 use crate::check::sequence::sets::key::KeyHash;
 use crate::check::sequence::sets::part::{Items, Kind, Memory, Part};
-use crate::check::sequence::sets::repair::quick;
+use crate::check::sequence::sets::repair::{Leaning, quick};
 
 /// Pieces to be cut from one part, as how many of each size.
 #[derive(Debug, Clone)]
@@ -26,6 +26,8 @@ pub(super) enum Verdict {
 
 /// The most ways to cut one part that are looked at together.
 const CUTTINGS: usize = 4_000;
+/// The most parts that are searched: each is one step deeper on the stack.
+const DEEPEST: usize = 600;
 /// The work of a first, short search.
 const SHORT: i64 = 4_000;
 
@@ -68,15 +70,12 @@ pub(super) fn pack(
         .iter()
         .map(|flitch| flitch.iter().map(|_| Memory::default()).collect())
         .collect();
-    if let Some(found) = quick(
-        flitches,
-        items,
-        limit,
-        &ranking,
-        &sizes.weights,
-        &mut memory,
-        tries / 20,
-    ) {
+    let plain = Leaning {
+        ranking: &ranking,
+        weights: &sizes.weights,
+        heat: 0,
+    };
+    if let Some(found) = quick(flitches, items, limit, &plain, &mut memory, tries / 20) {
         return Verdict::Packed(found);
     }
     let short = SHORT.min(*work);
@@ -100,8 +99,13 @@ pub(super) fn pack(
     }
     let mut sharp_ranking = ranking.clone();
     sharp_ranking.sort_by_key(|flitch| std::cmp::Reverse(sharp.flitches[*flitch]));
-    for (ranking, weights) in [(&sharp_ranking, &sharp.weights), (&ranking, &sizes.weights)] {
-        if let Some(found) = quick(flitches, items, limit, ranking, weights, &mut memory, tries) {
+    let sharply = |heat| Leaning {
+        ranking: &sharp_ranking,
+        weights: &sharp.weights,
+        heat,
+    };
+    for leaning in [sharply(0), plain, sharply(2)] {
+        if let Some(found) = quick(flitches, items, limit, &leaning, &mut memory, tries) {
             return Verdict::Packed(found);
         }
     }
@@ -139,7 +143,7 @@ fn search(
     memory: &mut [Vec<Memory>],
     work: i64,
 ) -> (Verdict, i64) {
-    if !items.exact {
+    if !items.exact || flitches.iter().map(Vec::len).sum::<usize>() > DEEPEST {
         return (Verdict::Unknown, 0);
     }
     let bounds = bounds.into_iter().map(|bound| {

@@ -1,7 +1,9 @@
 //! Sets that may step over leaves and must share a window: two sets can then be woven into each other, so leaves are
 //! dealt out one by one. Does not choose among parts.
 
+use std::cell::Cell;
 use std::collections::{HashMap, HashSet};
+use std::rc::Rc;
 
 use crate::check::sequence::leaves::Leaf;
 use crate::check::sequence::sets::key::KeyHash;
@@ -22,6 +24,8 @@ pub(super) struct Woven {
     numbers: Vec<u32>,
     skip: u32,
     clear_at: Vec<Vec<u64>>,
+    /// The states that may still be looked at, in all the parts together.
+    allowed: Rc<Cell<usize>>,
 }
 
 /// A set that has been begun: how many leaves it still needs, its last leaf's number, the positions left to it.
@@ -42,7 +46,12 @@ struct Dealing<'a> {
 
 impl Woven {
     /// Sets the chain up; `None` where there are too many positions to look at.
-    pub(super) fn new(clear: (Length, Length), leaves: &[&Leaf], skip: u32) -> Option<Woven> {
+    pub(super) fn new(
+        clear: (Length, Length),
+        leaves: &[&Leaf],
+        skip: u32,
+        allowed: &Rc<Cell<usize>>,
+    ) -> Option<Woven> {
         let edges = |side: fn(&Leaf) -> Vec<Length>| {
             let mut found: Vec<Length> = leaves
                 .iter()
@@ -123,11 +132,24 @@ impl Woven {
             numbers: leaves.iter().map(|leaf| leaf.number).collect(),
             skip,
             clear_at,
+            allowed: Rc::clone(allowed),
         })
     }
 
-    /// Cuts the pieces: `Some(None)` where they do not fit, `None` where that was too much work to tell.
-    pub(super) fn place(&self, items: &Items, counts: &[u16]) -> Option<Option<Vec<Placed>>> {
+    /// Says whether the pieces can be cut: `None` where that was too much work to tell.
+    pub(super) fn fits(&self, items: &Items, counts: &[u16]) -> Option<bool> {
+        let allowed = self.allowed.get();
+        if allowed == 0 {
+            return None;
+        }
+        let (found, states) = self.place(items, counts);
+        self.allowed.set(allowed.saturating_sub(states));
+        (found.is_some() || states <= STATES).then_some(found.is_some())
+    }
+
+    /// Cuts the pieces, and tells how many states were looked at: always the same way, so that what was found to fit can
+    /// be cut.
+    pub(super) fn place(&self, items: &Items, counts: &[u16]) -> (Option<Vec<Placed>>, usize) {
         let mut dealing = Dealing {
             woven: self,
             items,
@@ -150,9 +172,9 @@ impl Woven {
                         .filter(|leaf| dealing.dealt[*leaf] == Some(piece))
                         .collect(),
                 });
-            return Some(Some(pieces.collect()));
+            return (Some(pieces.collect()), dealing.states);
         }
-        (dealing.states <= STATES).then_some(None)
+        (None, dealing.states)
     }
 }
 
