@@ -114,6 +114,81 @@ pub(crate) fn money(name: &Name, currency: &str, all: &[&Facts], span: Span) -> 
     }
 }
 
+/// A claim behind a figure, and how it was counted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Counted<'f> {
+    /// The supplier's identifier.
+    pub supplier: &'f str,
+    /// The claim.
+    pub claim: &'f ClaimFact,
+    /// How it was counted.
+    pub counted: String,
+    /// Whether it is in the part, not only in the whole.
+    pub part: bool,
+}
+
+/// Returns the claims behind a figure of claims; none for one that is counted from receipts, orders or findings.
+pub fn behind<'f>(name: &Name, all: &[&'f Facts], span: Span) -> Vec<Counted<'f>> {
+    let mut out = Vec::new();
+    for facts in all {
+        for claim in facts.claims.iter().filter(|claim| claim.on_supplier && !claim.withdrawn()) {
+            if let Some((counted, part)) = how(name, claim, span) {
+                out.push(Counted {
+                    supplier: &facts.supplier,
+                    claim,
+                    counted,
+                    part,
+                });
+            }
+        }
+    }
+    out.sort_by_key(|one| (one.claim.drafted, one.claim.number.clone()));
+    out
+}
+
+fn how(name: &Name, claim: &ClaimFact, span: Span) -> Option<(String, bool)> {
+    let opened = span.has(claim.drafted);
+    match name {
+        Name::Opened => opened.then(|| ("opened".to_owned(), true)),
+        Name::Settled => claim
+            .closed
+            .filter(|closed| claim.state == State::Right && span.has(*closed))
+            .map(|closed| (format!("made right {closed}"), true)),
+        Name::Open => is_open(claim, span.as_of).then(|| {
+            let days = (span.as_of - claim.drafted).num_days();
+            (format!("open for {days} days"), true)
+        }),
+        Name::NoticeInTime => {
+            let in_time = in_time(claim, span.as_of).filter(|_| opened)?;
+            let last = claim.notify_by?;
+            let sent = claim
+                .sent
+                .map_or_else(|| "not sent".to_owned(), |sent| format!("sent {sent}"));
+            Some((format!("{sent}, last day {last}"), in_time))
+        }
+        Name::DaysToSettle => opened.then(|| {
+            let Age { days, settled } = age(claim, span.as_of);
+            let word = if settled { "settled after" } else { "open for" };
+            (format!("{word} {days} days"), settled)
+        }),
+        Name::Claimed(currency) | Name::Costs(currency) | Name::Recovered(currency) | Name::Net(currency) => {
+            (opened && currency_of(&claim.currency) == *currency).then(|| {
+                let worth = worth(name, claim, span.as_of);
+                (format!("{} {currency}", crate::review::measures::reading::money(worth)), true)
+            })
+        }
+        Name::Deliveries
+        | Name::Lines
+        | Name::Rejected(_)
+        | Name::Found(_)
+        | Name::OnTime
+        | Name::InFull
+        | Name::OnTimeInFull
+        | Name::Sets
+        | Name::ReplacementsRight => None,
+    }
+}
+
 fn many<'c>(claims: impl Iterator<Item = &'c ClaimFact>) -> u64 {
     u64::try_from(claims.count()).unwrap_or(u64::MAX)
 }
