@@ -42,6 +42,7 @@ impl Book {
             (beside.join(), rest)
         });
         let mut rest = rest?;
+        let mut replaced = replaced_lines(here, period)?;
         let lines = match lines.expect("a walk over the book does not panic")? {
             Some(lines) => lines,
             // Somebody recorded something between the two looks; the moment of this one counts.
@@ -50,7 +51,8 @@ impl Book {
                 .map(|(id, _)| lines_of(here, *id, period))
                 .collect::<Result<_, _>>()?,
         };
-        for ((_, facts), lines) in rest.iter_mut().zip(lines) {
+        for ((id, facts), mut lines) in rest.iter_mut().zip(lines) {
+            without(&mut lines, &replaced.remove(id).unwrap_or_default());
             facts.lines = lines;
         }
         drop(snapshot);
@@ -180,21 +182,65 @@ fn rest(
         .collect()
 }
 
-/// Deliveries that came to make a claim right, by month and verdict.
-type Replaced = BTreeMap<(Month, bool), u64>;
+/// Deliveries that came to make a claim right, by month, whether as ordered, and whether they did make it right.
+///
+/// The book's verdict counts what they replace as arrived too, so that a right replacement is over; what they were
+/// judged to be for the claim is the truth about them. They are therefore counted apart, with their lines and findings.
+type Replaced = BTreeMap<(Month, bool, bool), u64>;
+
+const REPLACEMENTS: &str = "(SELECT receipt_id AS id, min(made_right) AS made_right FROM settlements \
+     WHERE receipt_id IS NOT NULL GROUP BY receipt_id)";
+
+/// Adds up the lines of replacements; few beside all lines, so they are looked up one by one.
+fn replaced_lines(connection: &Connection, period: Period) -> Result<BTreeMap<Id, Vec<Lines>>, BookError> {
+    let mut statement = connection.prepare(&format!(
+        "SELECT l.supplier_id, l.month, l.unit, l.as_ordered, count(*), sum(l.arrived_u), sum(l.rejected_u) \
+         FROM {REPLACEMENTS} s CROSS JOIN receipt_lines l ON l.receipt_id = s.id \
+         WHERE l.month BETWEEN ?1 AND ?2 GROUP BY 1, 2, 3, 4"
+    ))?;
+    let mut rows = statement.query(params![period.from().number(), period.month.number()])?;
+    let mut out = BTreeMap::<Id, Vec<Lines>>::new();
+    while let Some(row) = rows.next()? {
+        out.entry(row.get(0)?).or_default().push(Lines {
+            month: month(row, 1)?,
+            unit: row.get(2)?,
+            as_ordered: row.get(3)?,
+            lines: count(row, 4)?,
+            arrived: amount(row, 5)?,
+            rejected: amount(row, 6)?,
+        });
+    }
+    Ok(out)
+}
+
+/// Takes the lines of replacements out of all lines.
+fn without(lines: &mut Vec<Lines>, replaced: &[Lines]) {
+    for gone in replaced {
+        let same = lines.iter_mut().find(|row| {
+            (row.month, &row.unit, row.as_ordered) == (gone.month, &gone.unit, gone.as_ordered)
+        });
+        if let Some(row) = same {
+            row.lines -= gone.lines;
+            row.arrived -= gone.arrived;
+            row.rejected -= gone.rejected;
+        }
+    }
+    lines.retain(|row| row.lines > 0);
+}
 
 fn replacements(connection: &Connection, period: Period) -> Result<BTreeMap<Id, Replaced>, BookError> {
     let mut statement = connection.prepare(
-        "SELECT r.supplier_id, r.month, r.as_ordered, count(*) \
-         FROM (SELECT DISTINCT receipt_id AS id FROM settlements WHERE receipt_id IS NOT NULL) s \
-         JOIN receipts r ON r.id = s.id WHERE r.month BETWEEN ?1 AND ?2 GROUP BY 1, 2, 3",
-    )?;
+&format!(
+        "SELECT r.supplier_id, r.month, r.as_ordered, s.made_right, count(*) \
+         FROM {REPLACEMENTS} s CROSS JOIN receipts r ON r.id = s.id \
+         WHERE r.month BETWEEN ?1 AND ?2 GROUP BY 1, 2, 3, 4"
+    ))?;
     let mut rows = statement.query(params![period.from().number(), period.month.number()])?;
     let mut out = BTreeMap::<Id, Replaced>::new();
     while let Some(row) = rows.next()? {
         out.entry(row.get(0)?)
             .or_default()
-            .insert((month(row, 1)?, row.get(2)?), count(row, 3)?);
+            .insert((month(row, 1)?, row.get(2)?, row.get(3)?), count(row, 4)?);
     }
     Ok(out)
 }
@@ -212,9 +258,13 @@ fn deliveries(
     let mut rows = statement.query(span(supplier, period))?;
     let mut out = Vec::new();
     while let Some(row) = rows.next()? {
-        let (month, as_ordered, all) = (month(row, 0)?, row.get(1)?, count(row, 2)?);
-        let again = replaced.get(&(month, as_ordered)).copied().unwrap_or(0).min(all);
-        for (replacement, deliveries) in [(false, all - again), (true, again)] {
+        let (month, as_ordered, all): (_, bool, _) = (month(row, 0)?, row.get(1)?, count(row, 2)?);
+        let again = |right| replaced.get(&(month, as_ordered, right)).copied().unwrap_or(0);
+        for (replacement, as_ordered, deliveries) in [
+            (false, as_ordered, all - again(true) - again(false)),
+            (true, true, again(true)),
+            (true, false, again(false)),
+        ] {
             if deliveries > 0 {
                 out.push(Deliveries {
                     month,
@@ -233,7 +283,8 @@ fn found(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<Fo
         "SELECT f.month, f.aspect, f.kind, f.unit, o.currency, count(*), sum(f.amount_u), count(f.cost_cents), \
            coalesce(sum(f.cost_cents), 0) \
          FROM findings f JOIN orders o ON o.id = f.order_id \
-         WHERE f.supplier_id = ?1 AND f.month BETWEEN ?2 AND ?3 GROUP BY 1, 2, 3, 4, 5",
+         WHERE f.supplier_id = ?1 AND f.month BETWEEN ?2 AND ?3 \
+           AND NOT EXISTS (SELECT 1 FROM settlements s WHERE s.receipt_id = f.receipt_id) GROUP BY 1, 2, 3, 4, 5",
     )?;
     let rows = statement.query_map(span(supplier, period), |row| {
         let (aspect, kind): (String, String) = (row.get(1)?, row.get(2)?);

@@ -35,7 +35,7 @@ impl Facts {
     }
 }
 
-/// Receipt lines of one month and unit, judged alike.
+/// Receipt lines of one month and unit, judged alike; those of replacements left out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lines {
     /// The month they came.
@@ -57,7 +57,7 @@ pub struct Lines {
 pub struct Deliveries {
     /// The month they came.
     pub month: Month,
-    /// Whether they were as ordered on the day they came.
+    /// Whether they were as ordered on the day they came; of replacements, whether they made the claim right.
     pub as_ordered: bool,
     /// Whether they came to make a claim right.
     pub replacement: bool,
@@ -65,7 +65,7 @@ pub struct Deliveries {
     pub deliveries: u64,
 }
 
-/// Findings of one month and kind, in one unit and currency.
+/// Findings of one month and kind, in one unit and currency; those on replacements left out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
     /// The month.

@@ -86,7 +86,9 @@ impl Ask<'_> {
 
     fn deliveries(&self, replacement: bool) -> Result<Vec<Behind>, BookError> {
         let mut statement = self.connection.prepare(&format!(
-            "SELECT r.date, s.code, r.number, o.number, r.as_ordered, r.id FROM receipts r \
+            "SELECT r.date, s.code, r.number, o.number, \
+               coalesce((SELECT min(t.made_right) FROM settlements t WHERE t.receipt_id = r.id), r.as_ordered), r.id \
+             FROM receipts r \
              JOIN suppliers s ON s.id = r.supplier_id JOIN orders o ON o.id = r.order_id \
              WHERE (?1 IS NULL OR s.code = ?1) AND r.{MONTHS} \
                AND ?4 = EXISTS (SELECT 1 FROM settlements t WHERE t.receipt_id = r.id) \
@@ -107,7 +109,11 @@ impl Ask<'_> {
                 day: row.get(0)?,
                 supplier: row.get(1)?,
                 what: format!("receipt {}, order {}", text(row, 2)?, text(row, 3)?),
-                counted: verdict(part),
+                counted: match (replacement, part) {
+                    (true, true) => "made it right".to_owned(),
+                    (true, false) => "did not make it right".to_owned(),
+                    (false, _) => verdict(part),
+                },
                 part,
                 under,
             });
@@ -122,6 +128,7 @@ impl Ask<'_> {
              FROM receipt_lines l JOIN receipts r ON r.id = l.receipt_id JOIN orders o ON o.id = r.order_id \
              JOIN suppliers s ON s.id = l.supplier_id \
              WHERE (?1 IS NULL OR s.code = ?1) AND l.{MONTHS} AND (?4 IS NULL OR l.unit = ?4) \
+               AND NOT EXISTS (SELECT 1 FROM settlements t WHERE t.receipt_id = r.id) \
              ORDER BY r.date, r.number, l.place"
         ))?;
         let (supplier, from, to) = self.months();
@@ -172,7 +179,8 @@ impl Ask<'_> {
                f.amount, f.unit, f.cost_cents, o.currency, f.text, r.id \
              FROM findings f JOIN suppliers s ON s.id = f.supplier_id JOIN orders o ON o.id = f.order_id \
              LEFT JOIN receipts r ON r.id = f.receipt_id \
-             WHERE (?1 IS NULL OR s.code = ?1) AND f.{MONTHS} AND f.aspect = ?4 AND f.kind = ?5 ORDER BY 1, f.id"
+             WHERE (?1 IS NULL OR s.code = ?1) AND f.{MONTHS} AND f.aspect = ?4 AND f.kind = ?5 \
+               AND NOT EXISTS (SELECT 1 FROM settlements t WHERE t.receipt_id = f.receipt_id) ORDER BY 1, f.id"
         ))?;
         let (supplier, from, to) = self.months();
         let mut rows = statement.query(params![supplier, from, to, aspect, kind])?;

@@ -14,6 +14,7 @@ use crate::claim::draft::{ClaimDraft, draft};
 use crate::claim::letter::{self, Beside, LetterKind, Templates};
 use crate::claim::wishes::Wishes;
 use crate::claim::asked;
+use crate::cli::demo::goods::Fault;
 use crate::cli::demo::papers;
 use crate::cli::demo::year::{Claim, Deal};
 use crate::report::json;
@@ -102,6 +103,10 @@ fn follow(
     };
     let at = moment(day);
     let receipt = paper("receipts", &format!("{}R", deal.receipt), papers::replacement(deal, day));
+    let over = deal
+        .lines
+        .iter()
+        .any(|line| matches!(line.fault, Some((Fault::Over, _))));
     let goods = by_goods && receipt.text.contains("- line:");
     if goods {
         book.add_receipt(Some(&deal.order), &receipt, terms, &[], false, at)?;
@@ -109,6 +114,7 @@ fn follow(
     for number in &numbers {
         let kept = book.claim(number)?;
         let arrived = match kept.value {
+            _ if over => Arrived::Collection,
             _ if goods => Arrived::Replacement {
                 receipt: format!("{}R", deal.receipt),
             },

@@ -66,7 +66,7 @@ impl fmt::Display for Name {
             Name::Open => out.write_str("claims-open"),
             Name::NoticeInTime => out.write_str("notice-in-time"),
             Name::DaysToSettle => out.write_str("days-to-settle"),
-            Name::ReplacementsRight => out.write_str("replacements-as-ordered"),
+            Name::ReplacementsRight => out.write_str("replacements-right"),
             Name::Claimed(currency) => write!(out, "claimed-{}", currency.to_ascii_lowercase()),
             Name::Costs(currency) => write!(out, "entered-costs-{}", currency.to_ascii_lowercase()),
             Name::Recovered(currency) => write!(out, "recovered-{}", currency.to_ascii_lowercase()),
@@ -137,7 +137,7 @@ impl Name {
             Name::Open => "claims open at the end".to_owned(),
             Name::NoticeInTime => "notice given in time".to_owned(),
             Name::DaysToSettle => "days until a claim is settled".to_owned(),
-            Name::ReplacementsRight => "replacements as ordered".to_owned(),
+            Name::ReplacementsRight => "replacements that made it right".to_owned(),
             Name::Claimed(currency) => format!("claimed, {currency}"),
             Name::Costs(currency) => format!("labour and other costs entered, {currency}"),
             Name::Recovered(currency) => format!("recovered, {currency}"),
@@ -151,11 +151,11 @@ impl Name {
             Name::Deliveries => "receipts with nothing wrong on the day they came / receipts; replacements for a claim \
                 are counted apart"
                 .to_owned(),
-            Name::Lines => "receipt lines with nothing wrong on the day they came / receipt lines, replacements \
-                included; shown, not judged: lines of one delivery go wrong together"
+            Name::Lines => "receipt lines with nothing wrong on the day they came / receipt lines, without replacements; \
+                shown, not judged: lines of one delivery go wrong together"
                 .to_owned(),
             Name::Rejected(unit) => format!(
-                "{unit} rejected / {unit} received x 1,000,000, on lines counted in {unit} only"
+                "{unit} rejected / {unit} received x 1,000,000, on lines counted in {unit} only, without replacements"
             ),
             Name::Found(kind) => format!(
                 "findings of this kind{}, and what they touch",
@@ -187,7 +187,7 @@ impl Name {
                 (Kaplan-Meier); below 20 claims the days themselves"
                 .to_owned(),
             Name::ReplacementsRight => {
-                "replacements for a claim with nothing wrong on the day they came / replacements".to_owned()
+                "replacements that made right what they were claimed for / replacements".to_owned()
             }
             Name::Claimed(_) => "value of the claims opened, entered costs included".to_owned(),
             Name::Costs(_) => "labour and freight of ours entered on the claims opened".to_owned(),
