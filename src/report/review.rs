@@ -9,6 +9,8 @@ pub mod why;
 use crate::review::compare::{Judged, Verdict};
 use crate::review::facts::ClaimFact;
 use crate::review::measures::reading::money;
+use crate::review::measures::{Span, claims};
+use crate::review::month::Period;
 use crate::review::pages::{Review, SupplierPage};
 use chrono::NaiveDate;
 
@@ -42,6 +44,17 @@ fn interval(judged: &Judged) -> Option<String> {
             interval.words()
         )
     })
+}
+
+/// Returns the claims to tell of one by one, open or moved in the month, and the numbers of those closed before.
+fn split(page: &SupplierPage, period: Period) -> (Vec<&ClaimFact>, Vec<&str>) {
+    let month = Span::month(period);
+    let (now, before): (Vec<_>, Vec<_>) = page.claims.iter().partition(|claim| {
+        claims::is_open(claim, period.as_of)
+            || month.has(claim.drafted)
+            || claim.closed.is_some_and(|closed| month.has(closed))
+    });
+    (now, before.into_iter().map(|claim| claim.number.as_str()).collect())
 }
 
 /// Returns a claim in a line: when, state, value, what.

@@ -1,7 +1,7 @@
 //! The review as pages of HTML with charts: self-contained, light and dark, a printed page a supplier.
 
 use crate::report::chart;
-use crate::report::review::{JUDGED_BY, claim, interval, verdict};
+use crate::report::review::{JUDGED_BY, claim, interval, split, verdict};
 use crate::review::charts::pareto::Pareto;
 use crate::review::compare::Verdict;
 use crate::review::measures::Figure;
@@ -9,6 +9,7 @@ use crate::review::month::Period;
 use crate::review::pages::{Costs, Review, SupplierPage};
 use handlebars::{Handlebars, RenderError};
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 
 const TEMPLATE: &str = include_str!("../../../templates/review.html.hbs");
 
@@ -29,6 +30,7 @@ pub fn page(
         "month": review.period.month.to_string(),
         "unfinished": (review.period.as_of < review.period.month.last()).then(|| review.period.as_of.to_string()),
         "judged_by": JUDGED_BY,
+        "formulas": formulas(review, suppliers),
         "all": with_all.then(|| all(review)),
         "suppliers": suppliers.iter().enumerate().map(|(place, page)| supplier(review.period, page, place)).collect::<Vec<_>>(),
     });
@@ -57,6 +59,7 @@ fn all(review: &Review) -> Value {
 }
 
 fn supplier(period: Period, page: &SupplierPage, place: usize) -> Value {
+    let (now, before) = split(page, period);
     let mut charts = Vec::new();
     charts.extend(page.trend.as_ref().map(|data| chart::trend(data, &format!("trend-{place}"))));
     charts.extend(paretos(&page.costs, &place.to_string()));
@@ -70,9 +73,23 @@ fn supplier(period: Period, page: &SupplierPage, place: usize) -> Value {
         "charts": charts,
         "changes": page.trend.as_ref().map(|trend| trend.changes()).unwrap_or_default(),
         "figures": figures(&page.figures),
-        "claims": page.claims.iter().map(|one| json!({"number": one.number, "text": claim(one, period.as_of)})).collect::<Vec<_>>(),
+        "before": (!before.is_empty()).then(|| format!("{}: {}", before.len(), before.join(", "))),
+        "claims": now.iter().map(|one| json!({"number": one.number, "text": claim(one, period.as_of)})).collect::<Vec<_>>(),
         "unpriced": unpriced(&page.costs),
     })
+}
+
+/// The formulas of every figure shown, once, for the page that is printed last.
+fn formulas(review: &Review, suppliers: &[&SupplierPage]) -> Vec<Value> {
+    let mut seen = BTreeSet::new();
+    review
+        .all
+        .figures
+        .iter()
+        .chain(suppliers.iter().flat_map(|page| &page.figures))
+        .filter(|figure| seen.insert(figure.name.as_str()))
+        .map(|figure| json!({"name": figure.name, "formula": figure.formula}))
+        .collect()
 }
 
 const fn class(verdict: Verdict) -> &'static str {

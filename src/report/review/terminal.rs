@@ -1,7 +1,7 @@
 //! The review on a terminal of 80 columns. Colour only repeats the words.
 
 use crate::report::ink::Ink;
-use crate::report::review::{JUDGED_BY, called_out, claim, interval, verdict};
+use crate::report::review::{JUDGED_BY, called_out, claim, interval, split, verdict};
 use crate::report::terminal::wrap::Page;
 use crate::review::compare::{Judged, Verdict};
 use crate::review::measures::Figure;
@@ -94,8 +94,15 @@ pub fn one(review: &Review, supplier: &SupplierPage, width: usize, ink: Ink) -> 
     if supplier.claims.is_empty() {
         page.plain("  none");
     }
-    for one in &supplier.claims {
+    let (now, before) = split(supplier, review.period);
+    for one in now {
         page.item("·", &format!("{}, {}", one.number, claim(one, review.period.as_of)));
+    }
+    if !before.is_empty() {
+        page.item(
+            "·",
+            &format!("closed before the month: {}: {}", before.len(), before.join(", ")),
+        );
     }
     page.text()
 }
