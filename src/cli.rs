@@ -9,6 +9,7 @@ pub mod due;
 pub mod failure;
 pub mod history;
 pub mod invoice;
+pub mod letter;
 pub mod letter_file;
 pub mod order;
 pub mod paper;
@@ -74,6 +75,8 @@ pub enum Command {
     Invoice(invoice::Invoices),
     /// Draft a claim, follow it, settle it
     Claim(claim::Claims),
+    /// Look after the wording of letters
+    Letter(letter::Letters),
     /// Tell what must be done by when, overdue first
     Due(due::DueBy),
     /// Print hold tags of an order
@@ -120,6 +123,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Receive(command) => receive::run(command, &mut world),
         Command::Invoice(command) => invoice::run(command, &mut world),
         Command::Claim(command) => claim::run(command, &mut world),
+        Command::Letter(command) => letter::run(command, &mut world),
         Command::Due(command) => due::run(command, &mut world),
         Command::Tag(command) => tag::run(command, &mut world),
         Command::Review(command) => review::run(command, &mut world),

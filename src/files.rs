@@ -71,6 +71,20 @@ pub fn read_bytes(path: &Path) -> Result<Vec<u8>, FileError> {
     })
 }
 
+/// Returns whether a path, with every link followed, is inside a folder.
+///
+/// # Errors
+/// One of the two is not there; the system refused.
+pub fn is_inside(folder: &Path, path: &Path) -> Result<bool, FileError> {
+    let whole = |path: &Path| {
+        fs::canonicalize(path).map_err(|error| FileError::System {
+            what: format!("cannot read `{}`", path.display()),
+            error,
+        })
+    };
+    Ok(whole(path)?.starts_with(whole(folder)?))
+}
+
 /// Returns the files of a folder by name; none where there is no such folder.
 ///
 /// # Errors

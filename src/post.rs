@@ -188,9 +188,16 @@ fn parameters(way: &Way<'_>) -> Result<TlsParameters, String> {
 /// Returns what went wrong on one line, the server's own words included.
 fn said(error: &Error) -> String {
     let mut text = error.to_string();
+    if let Some((before, _)) = text.split_once(": peer closed connection") {
+        text = format!("{before}: the other side cut the connection");
+    }
     let mut source = std::error::Error::source(error);
     while let Some(cause) = source {
-        let more = cause.to_string();
+        // The library explains itself with an address; the owner needs the fact.
+        let more = match cause.to_string() {
+            more if more.contains("close_notify") => "the other side cut the connection".to_owned(),
+            more => more,
+        };
         if !text.contains(&more) {
             text = format!("{text}: {more}");
         }

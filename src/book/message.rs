@@ -85,6 +85,8 @@ pub struct Intent<'a> {
     pub recipients: &'a [String],
     /// Its bytes.
     pub bytes: &'a [u8],
+    /// Whether the owner knows that it may have gone before.
+    pub again: bool,
 }
 
 impl Book {
@@ -103,6 +105,18 @@ impl Book {
         let stamp = stamp(now);
         let work = self.begin()?;
         let claim = allowed(&work, number, step)?;
+        // Looked at here, where no other program writes: of two that send at once, one is refused.
+        let before: i64 = work.query_row(
+            "SELECT count(*) FROM messages WHERE letter_id = ?1 AND result <> 'not-sent'",
+            [intent.letter],
+            |row| row.get(0),
+        )?;
+        if before > 0 && !intent.again {
+            return Err(BookError::refused(format!(
+                "this letter of claim `{number}` went before, or may have gone"
+            ))
+            .hint(claim.state.next(number)));
+        }
         work.execute(
             "INSERT INTO messages (claim_id, letter_id, message_id, recipients, sha256, result, intended) \
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
@@ -174,7 +188,7 @@ impl Book {
         } else {
             claim.state
         };
-        set_state(&work, &claim, state, None)?;
+        set_state(&work, &claim, state, claim.closed)?;
         if state == State::Sent {
             work.execute(
                 "UPDATE claims SET sent = coalesce(sent, ?2), answer_by = coalesce(?3, answer_by) WHERE id = ?1",

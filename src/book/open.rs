@@ -172,8 +172,10 @@ fn look_at_header(path: &Path) -> Result<(), BookError> {
     if has_notes(path) || file.metadata().map_err(refused)?.len() >= length_told(&header) {
         return Ok(());
     }
-    Err(BookError::refused(format!("the book `{name}` is damaged or cut short"))
-        .hint("leave the file as it is and restore your last `asordered backup`"))
+    Err(
+        BookError::refused(format!("the book `{name}` is damaged or cut short"))
+            .hint("leave the file as it is and restore your last `asordered backup`"),
+    )
 }
 
 /// Returns how long the file is by its own header: pages (bytes 28 to 31) of a size (bytes 16 and 17, where 1 stands

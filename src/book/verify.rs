@@ -132,6 +132,9 @@ fn hashes(connection: &Connection, done: &mut Verified) -> Result<(), BookError>
     Ok(())
 }
 
+/// Line, ordered, arrived, conforming, sets ordered, sets filled, day filled.
+type LineRow = (String, String, String, String, i64, i64, Option<String>);
+
 /// Works the rows of an order out again and compares them with those that stand in the book.
 fn accounting(connection: &Connection, number: &str, done: &mut Verified) -> Result<(), BookError> {
     let Some(row) = order_row(connection, number)? else {
@@ -171,7 +174,7 @@ fn accounting(connection: &Connection, number: &str, done: &mut Verified) -> Res
     if kept != (derived.as_ordered, derived.complete, derived.claimable) {
         differs("its marks");
     }
-    let lines: Vec<(String, String, String, String, i64, i64, Option<String>)> = connection
+    let lines: Vec<LineRow> = connection
         .prepare_cached(
             "SELECT line, ordered, arrived, conforming, sets_ordered, sets_filled, filled FROM order_lines \
              WHERE order_id = ?1 ORDER BY place",

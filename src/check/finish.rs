@@ -105,11 +105,11 @@ fn property(pair: &Pair<'_>, name: &str, wanted: &str, required: bool) -> Vec<Fo
                     Kind::FinishNotRecorded,
                     amount,
                     unit,
-                    format!("{said} {came}, not {wanted}: look at them again before they are claimed"),
+                    format!("{said} {came}, not {wanted}: look again before it is claimed, then write `checked_again: [flatness]`"),
                 )
                 .compared(wanted, came)
                 .advised(
-                    "check your own storage first: lay them flat, out of draught and damp; if they stay so, add `checked_again: [flatness]` to the receipt line",
+                    "check your own storage first: lay them flat, out of draught and damp",
                 ),
                 Judged::NotRecorded => {
                     let mut finding = Finding::new(
@@ -188,9 +188,9 @@ fn moisture(pair: &Pair<'_>, (low, high): (Decimal, Decimal)) -> Vec<Found> {
                         let text = format!("moisture of {said} {came}, measured again; {wanted} was ordered");
                         Finding::new(Kind::FinishDiffers, lot.amount, unit, text)
                     } else {
-                        let text = format!("moisture of {said} {came}; {wanted} was ordered: measure again before it is claimed");
+                        let text = format!("moisture of {said} {came}; {wanted} was ordered: measure again before it is claimed, then write `checked_again: [moisture]`");
                         Finding::new(Kind::FinishNotRecorded, lot.amount, unit, text).advised(
-                            "let it lie in the shop's climate and measure again with a second meter; then write the new reading and `checked_again: [moisture]`",
+                            "let it lie in the shop's climate and measure again with a second meter",
                         )
                     }
                     .compared(wanted.clone(), came)

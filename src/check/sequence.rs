@@ -174,6 +174,7 @@ fn answer(pair: &Pair<'_>, wanted: &SequenceWanted, stock: &Stock, made: &Cut) -
         leaves: shown(stock, made),
         unmarked: stock.unmarked.clone(),
         proven: made.proven,
+        most_proven: made.most_proven,
         filled,
     }
 }

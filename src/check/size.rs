@@ -264,7 +264,7 @@ fn does_not_fit(came: &Size, opening: &Size) -> bool {
         )
 }
 
-/// Adds a finding, or the lot to a finding that says the same.
+/// Adds a finding about one lot: each lot was measured by itself.
 fn add(
     found: &mut Vec<Found>,
     pair: &Pair<'_>,

@@ -1,13 +1,17 @@
 //! What a claim asks for, as it is kept: written once when the claim is drafted, read for as long as it lives.
 //! Decides nothing.
 
-use crate::claim::draft::ClaimDraft;
-use crate::claim::remedy::Remedy;
+use crate::claim::draft::{ClaimDraft, ClaimItem, Part};
+use crate::claim::remedy::{Against, Remedy};
 use crate::claim::replacement::Wanted;
+use crate::claim::value::Worth;
+use crate::model::answer::Answer;
+use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
+use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
 
@@ -83,6 +87,75 @@ pub fn to_json(draft: &ClaimDraft) -> Value {
 pub fn from_json(text: &str) -> Option<Vec<AskedPart>> {
     let value: Value = serde_json::from_str(text).ok()?;
     value["parts"].as_array()?.iter().map(part).collect()
+}
+
+/// Makes a draft again from what [`to_json`] wrote, for the later letters of a claim: what was asked stands as it was
+/// asked, whatever came since. `None` where the text is not what was written.
+pub fn draft_again(
+    text: &str,
+    answer: &Answer,
+    currency: &str,
+    today: NaiveDate,
+) -> Option<ClaimDraft> {
+    let value: Value = serde_json::from_str(text).ok()?;
+    let against = match value["party"].as_str()? {
+        "supplier" => Against::Supplier,
+        "carrier" => Against::Carrier,
+        _ => return None,
+    };
+    let parts = from_json(text)?;
+    let described = value["parts"].as_array()?;
+    let known: Vec<Money> = parts
+        .iter()
+        .filter_map(|part| part.wanted.value)
+        .chain(value["costs"].as_array()?.iter().filter_map(cost))
+        .collect();
+    let items = parts
+        .iter()
+        .zip(described)
+        .map(|(asked, described)| ClaimItem {
+            cause: None,
+            parts: vec![Part {
+                line: asked.wanted.line.clone(),
+                place: asked.wanted.place.clone(),
+                item: asked.item.clone(),
+                description: described["description"].as_str().map(str::to_owned),
+                findings: asked
+                    .findings
+                    .iter()
+                    .map(|found| {
+                        let unit = asked.wanted.amount.unit;
+                        Finding::new(found.kind, found.amount, unit, found.text.clone())
+                    })
+                    .collect(),
+                amount: asked.wanted.amount,
+                remedy: asked.wanted.remedy,
+                worth: Worth {
+                    value: asked.wanted.value,
+                    arithmetic: asked.arithmetic.clone(),
+                },
+                alternatives: Vec::new(),
+            }],
+        })
+        .collect();
+    Some(ClaimDraft {
+        against,
+        order: answer.order.clone(),
+        receipts: answer.receipts.clone(),
+        currency: currency.to_owned(),
+        items,
+        costs: Vec::new(),
+        value: (!known.is_empty()).then(|| known.into_iter().sum::<Money>().rounded()),
+        unpriced: Vec::new(),
+        notify_by: None,
+        answer_by: today,
+        follow_up: Vec::new(),
+        also_told: None,
+    })
+}
+
+fn cost(value: &Value) -> Option<Money> {
+    Some(Money(value["value"].as_str()?.parse().ok()?))
 }
 
 fn part(value: &Value) -> Option<AskedPart> {

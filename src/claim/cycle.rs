@@ -39,6 +39,8 @@ pub enum Step {
     Settle,
     /// Take it back.
     Withdraw,
+    /// Thank them for making it right.
+    Thank,
 }
 
 impl State {
@@ -119,13 +121,15 @@ impl State {
                 | Step::Answer
                 | Step::Settle
                 | Step::Withdraw,
-            ) => true,
-            (State::Drafted, Step::Remind | Step::Answer | Step::Settle)
-            | (State::MayHaveGone, Step::Edit | Step::Remind)
+            )
+            | (State::Right, Step::Thank) => true,
+            (State::Drafted, Step::Remind | Step::Answer | Step::Settle | Step::Thank)
+            | (State::MayHaveGone, Step::Edit | Step::Remind | Step::Thank)
             | (
                 State::Sent | State::Promised | State::Refused | State::PartlyRight,
-                Step::Edit | Step::Send,
+                Step::Edit | Step::Send | Step::Thank,
             )
+            | (State::WrongAgain | State::Withdrawn, Step::Thank)
             | (
                 State::Right | State::Withdrawn,
                 Step::Edit
@@ -163,13 +167,14 @@ impl State {
 
 impl Step {
     /// Every step.
-    pub const ALL: [Step; 6] = [
+    pub const ALL: [Step; 7] = [
         Step::Edit,
         Step::Send,
         Step::Remind,
         Step::Answer,
         Step::Settle,
         Step::Withdraw,
+        Step::Thank,
     ];
 
     /// Returns what would have been done, for "it cannot be ...".
@@ -181,6 +186,7 @@ impl Step {
             Step::Answer => "answered",
             Step::Settle => "settled",
             Step::Withdraw => "withdrawn",
+            Step::Thank => "thanked for",
         }
     }
 }
@@ -229,9 +235,11 @@ mod tests {
     }
 
     #[test]
-    fn a_closed_claim_takes_no_step_and_an_open_one_takes_some() {
+    fn a_closed_claim_takes_no_step_but_thanks_and_an_open_one_takes_some() {
         for state in State::ALL {
-            let some = Step::ALL.iter().any(|step| state.allows(*step));
+            let some = Step::ALL
+                .iter()
+                .any(|step| *step != Step::Thank && state.allows(*step));
             assert_eq!(some, !state.is_closed(), "{}", state.name());
         }
     }

@@ -4,6 +4,9 @@ pub mod answer;
 pub mod draft;
 pub mod edit;
 pub mod list;
+pub mod outgoing;
+pub mod remind;
+pub mod send;
 pub mod settle;
 pub mod show;
 pub mod withdraw;
@@ -31,6 +34,14 @@ pub enum What {
     Show(show::Show),
     /// Change the letter of a claim in $EDITOR
     Edit(edit::Edit),
+    /// Send the letter of a claim
+    Send(send::Send),
+    /// Remind the supplier of a claim
+    Remind(remind::Remind),
+    /// Accept what the supplier offered
+    Accept(remind::Accept),
+    /// Thank the supplier for a claim made right
+    Thank(remind::Thank),
     /// Note what the supplier answered
     Answer(answer::Answer),
     /// Note goods, money or collection that make it right
@@ -49,6 +60,10 @@ pub fn run(args: &Claims, world: &mut World) -> Result<Status, Failure> {
         What::List(args) => list::run(args, world),
         What::Show(args) => show::run(args, world),
         What::Edit(args) => edit::run(args, world),
+        What::Send(args) => send::run(args, world),
+        What::Remind(args) => remind::remind(args, world),
+        What::Accept(args) => remind::accept(args, world),
+        What::Thank(args) => remind::thank(args, world),
         What::Answer(args) => answer::run(args, world),
         What::Settle(args) => settle::run(args, world),
         What::Withdraw(args) => withdraw::run(args, world),

@@ -1,5 +1,6 @@
 //! `asordered schema`: prints what an editor needs to help with a file.
 
+use crate::claim::letter;
 use crate::cli::Status;
 use crate::cli::failure::Failure;
 use crate::cli::world::World;
@@ -10,7 +11,7 @@ use crate::report::json::printed;
 #[derive(Debug, clap::Args)]
 pub struct Schema {
     /// Which file
-    #[arg(value_parser = ["order", "receipt", "supplier", "shop", "invoice"])]
+    #[arg(value_parser = ["order", "receipt", "supplier", "shop", "invoice", "letter"])]
     pub file: String,
 }
 
@@ -19,6 +20,10 @@ pub struct Schema {
 /// # Errors
 /// There is no such file, or the output cannot be written.
 pub fn run(args: &Schema, world: &mut World) -> Result<Status, Failure> {
+    if args.file == "letter" {
+        world.print(&printed(&letter::shape::schema()))?;
+        return Ok(Status::Fine);
+    }
     let schema = schema::schema(&args.file)
         .ok_or_else(|| Failure::error(format!("no schema for `{}`", args.file)))?;
     world.print(&printed(&schema))?;

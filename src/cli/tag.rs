@@ -46,6 +46,7 @@ pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
                     "amount": tag.amount,
                     "item": tag.item,
                     "why": tag.why,
+                    "advice": tag.advice,
                     "since": tag.since,
                     "place": tag.place,
                     "release": tag.release,
@@ -155,6 +156,7 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
                 amount: Quantity::new(held, line.unit).to_string(),
                 item: name(line.item.as_deref(), line.description.as_deref()),
                 why: why.join("; "),
+                advice: (!lot.advice.is_empty()).then(|| lot.advice.join("; ")),
                 since: since(&lot.receipt),
                 place: lot.place.clone(),
                 supplier: supplier.clone(),
@@ -170,6 +172,7 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
             amount: Quantity::new(stray.amount, stray.unit).to_string(),
             item: name(stray.item.as_deref(), stray.description.as_deref()),
             why: Kind::NotOrdered.held_because().to_owned(),
+            advice: None,
             since: since(&stray.receipt),
             place: papers
                 .receipts

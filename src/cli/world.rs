@@ -4,10 +4,13 @@
 
 use crate::cli::Common;
 use crate::cli::failure::Failure;
+use crate::model::shop::Mail;
+use crate::post::Password;
 use crate::report::ink::Ink;
 use chrono::{DateTime, Local, NaiveDate, Utc};
-use std::io::{self, BufWriter, IsTerminal, Write};
+use std::io::{self, BufRead, BufWriter, IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 
 /// The world outside.
 #[derive(Debug)]
@@ -96,6 +99,68 @@ pub fn editor() -> Option<String> {
         .into_iter()
         .filter_map(|name| std::env::var(name).ok())
         .find(|editor| !editor.trim().is_empty())
+}
+
+/// Asks on the error stream and reads the answer; `true` for `y` and `yes` alone.
+///
+/// # Errors
+/// Nothing can be read.
+pub fn ask(question: &str) -> Result<bool, Failure> {
+    let mut err = io::stderr().lock();
+    // Where the error stream is gone nobody can be asked, and reading says no.
+    let _ = err.write_all(question.as_bytes());
+    let _ = err.flush();
+    let mut line = String::new();
+    io::stdin()
+        .lock()
+        .take(1_000)
+        .read_line(&mut line)
+        .map_err(|error| Failure::error(format!("cannot read the answer: {error}")))?;
+    Ok(matches!(
+        line.trim().to_ascii_lowercase().as_str(),
+        "y" | "yes"
+    ))
+}
+
+/// Returns the password for the mail server: that of `ASORDERED_MAIL_PASSWORD`, else what the shop's
+/// `password_command` prints, else none.
+///
+/// # Errors
+/// The command failed; what it printed is never shown.
+pub fn mail_password(server: &Mail) -> Result<Option<Password>, Failure> {
+    if let Ok(password) = std::env::var("ASORDERED_MAIL_PASSWORD") {
+        return Ok(Some(Password::new(&password)));
+    }
+    let Some(command) = &server.password_command else {
+        return Ok(None);
+    };
+    let failed = |why: String| {
+        Failure::error(format!("`mail.password_command` of the shop failed: {why}"))
+            .hint("or set ASORDERED_MAIL_PASSWORD")
+    };
+    let output = Command::new("sh")
+        .args(["-c", command])
+        .stdin(Stdio::null())
+        .stderr(Stdio::inherit())
+        .output()
+        .map_err(|error| failed(error.to_string()))?;
+    if !output.status.success() {
+        return Err(failed(output.status.to_string()));
+    }
+    String::from_utf8(output.stdout)
+        .map(|text| Some(Password::new(text.lines().next().unwrap_or_default())))
+        .map_err(|_| failed("it printed no text".to_owned()))
+}
+
+/// Returns the root certificate to trust beside the system's, from the file that `ASORDERED_MAIL_CA` names.
+///
+/// # Errors
+/// The file cannot be read.
+pub fn mail_root() -> Result<Option<Vec<u8>>, Failure> {
+    match std::env::var_os("ASORDERED_MAIL_CA") {
+        Some(file) => Ok(Some(crate::files::read_bytes(Path::new(&file))?)),
+        None => Ok(None),
+    }
 }
 
 fn local_date() -> NaiveDate {

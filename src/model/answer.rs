@@ -138,6 +138,8 @@ pub struct SequenceAnswer {
     pub unmarked: Option<Unmarked>,
     /// Whether the three aims (most sets, fewest flitches, longest spare run) are proven best.
     pub proven: bool,
+    /// Whether it is proven that no other cut fills more sets.
+    pub most_proven: bool,
 }
 
 /// A set that can be made.

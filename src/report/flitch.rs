@@ -28,7 +28,7 @@ pub fn sheet(answer: &Answer) -> String {
     let mut body = String::new();
     let (mut y, mut widest) = (24.0, 240.0_f64);
     for line in &answer.lines {
-        for sequence in &line.sequence {
+        if let Some(sequence) = &line.sequence {
             for (name, leaves) in by_flitch(sequence) {
                 let picture = picture(&leaves, sequence);
                 // Writing into a string cannot fail.

@@ -97,6 +97,7 @@ pub fn sequence(sequence: &SequenceAnswer) -> Value {
             "sure": unmarked.sure,
         })),
         "proven": sequence.proven,
+        "most_proven": sequence.most_proven,
     })
 }
 

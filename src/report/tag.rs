@@ -19,6 +19,8 @@ pub struct Tag {
     pub item: String,
     /// Why it is held, in a few words.
     pub why: String,
+    /// What to do with it until it is settled, where there is more to do than to leave it alone.
+    pub advice: Option<String>,
     /// Since which day.
     pub since: String,
     /// Where it stands, where recorded.
@@ -51,6 +53,7 @@ fn value(tag: &Tag) -> Value {
         "amount": tag.amount,
         "item": tag.item,
         "why": tag.why,
+        "advice": tag.advice,
         "since": tag.since,
         "place": tag.place,
         "supplier": tag.supplier,
@@ -87,6 +90,7 @@ mod tests {
             amount: "6 sheets".to_owned(),
             item: "RWO-48x120".to_owned(),
             why: why.to_owned(),
+            advice: Some("never connect it".to_owned()),
             since: "2026-03-19".to_owned(),
             place: Some("rack 4".to_owned()),
             supplier: "Quillfeather Veneers".to_owned(),
@@ -105,6 +109,7 @@ mod tests {
         .unwrap();
         assert_eq!(page.matches("<section class=\"tag\"").count(), 2);
         assert_eq!(page.matches("<svg").count(), 2);
+        assert_eq!(page.matches("<b>never connect it</b>").count(), 2);
         assert!(page.contains("RG-311/2") && page.contains("rack 4") && !page.contains("<?xml"));
     }
 

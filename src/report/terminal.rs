@@ -41,6 +41,9 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>, width: usize, ink: Ink) -> S
             for finding in &stray.findings {
                 let place = format!(" ({}, its line {})", stray.receipt, stray.index);
                 page.item(&ink.bad("x"), &format!("{}{place}", finding.text));
+                if let Some(advice) = &finding.advice {
+                    page.item(&ink.look("!"), advice);
+                }
             }
         }
     }

@@ -17,15 +17,26 @@ fn claimed() -> Shop {
 
 fn drafted() -> Shop {
     let shop = Shop::with_order();
-    let text = receipt("R-1", 19, 25, 6, "A") + "  - {line: 2, item: OAK, quantity: 4 sheet, grade: B}\n";
+    let text =
+        receipt("R-1", 19, 25, 6, "A") + "  - {line: 2, item: OAK, quantity: 4 sheet, grade: B}\n";
     shop.receive(&text, false);
-    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20", "--remedy", "2/lower=replace"]);
+    shop.good(&[
+        "claim",
+        "draft",
+        "PO-1",
+        "--today",
+        "2026-03-20",
+        "--remedy",
+        "2/lower=replace",
+    ]);
     shop
 }
 
 fn send(shop: &Shop, result: SendResult) -> State {
     let mut book = shop.book();
     let letter = book.letter(&book.claim("PO-1-C1").unwrap(), None).unwrap();
+    // Whoever sends again after a doubt has been told of it.
+    let again = book.claim("PO-1-C1").unwrap().state == State::MayHaveGone;
     let message = book
         .intend(
             "PO-1-C1",
@@ -35,12 +46,14 @@ fn send(shop: &Shop, result: SendResult) -> State {
                 message_id: "<1@shop.example>",
                 recipients: &["s@sawdust.example".to_owned()],
                 bytes: letter.text.as_bytes(),
+                again,
             },
             now(),
         )
         .unwrap();
     assert_eq!(book.claim("PO-1-C1").unwrap().state, State::MayHaveGone);
-    book.ended(message, result, "250 ok", day("2026-03-20"), None, now()).unwrap()
+    book.ended(message, result, "250 ok", day("2026-03-20"), None, now())
+        .unwrap()
 }
 
 fn state(shop: &Shop) -> State {
@@ -51,7 +64,10 @@ fn settle(shop: &Shop, receipt: &str) -> State {
     let arrived = Arrived::Replacement {
         receipt: receipt.to_owned(),
     };
-    shop.book().settle("PO-1-C1", &arrived, day("2026-04-02"), now()).unwrap().state
+    shop.book()
+        .settle("PO-1-C1", &arrived, day("2026-04-02"), now())
+        .unwrap()
+        .state
 }
 
 #[test]
@@ -69,20 +85,32 @@ fn a_draft_keeps_what_was_found_that_day() {
     assert_eq!(shown["found_then"], then);
     assert_eq!(then["receipts"], serde_json::json!(["R-1"]));
     assert!(shop.file("claims/PO-1-C1/letter.txt").is_file());
-    assert!(std::fs::read_to_string(shop.file("claims/PO-1-C1/letter.html")).unwrap().contains("PO-1-C1"));
+    assert!(
+        std::fs::read_to_string(shop.file("claims/PO-1-C1/letter.html"))
+            .unwrap()
+            .contains("PO-1-C1")
+    );
 }
 
 #[test]
 fn nothing_is_claimed_twice_and_what_is_new_is_claimed_alone() {
     let shop = drafted();
     let told = shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20"]);
-    assert_eq!(told, "nothing more to claim on order PO-1: PO-1-C1 asks for it already\n");
-    let more = receipt("R-2", 21, 1, 0, "A").replace("quantity: 1 sheet", "quantity: 1 sheet, damaged: 1 sheet");
+    assert_eq!(
+        told,
+        "nothing more to claim on order PO-1: PO-1-C1 asks for it already\n"
+    );
+    let more = receipt("R-2", 21, 1, 0, "A")
+        .replace("quantity: 1 sheet", "quantity: 1 sheet, damaged: 1 sheet");
     shop.receive(&more, false);
     let second = shop.json(0, &["claim", "draft", "PO-1", "--today", "2026-03-22"]);
     assert_eq!(second["claims"][0]["claim"], "PO-1-C2");
     let parts = second["claims"][0]["asked"]["parts"].as_array().unwrap();
-    let kinds: Vec<&Value> = parts.iter().flat_map(|part| part["findings"].as_array().unwrap()).map(|finding| &finding["kind"]).collect();
+    let kinds: Vec<&Value> = parts
+        .iter()
+        .flat_map(|part| part["findings"].as_array().unwrap())
+        .map(|finding| &finding["kind"])
+        .collect();
     assert_eq!(kinds, ["damaged"]);
 }
 
@@ -104,25 +132,55 @@ fn a_withdrawn_claim_can_be_drafted_anew() {
 fn nothing_received_is_nothing_to_claim() {
     let shop = Shop::with_order();
     let errors = shop.ends(2, &["claim", "draft", "PO-1"]);
-    assert!(errors.starts_with("error: nothing of order `PO-1` has been received\n"), "{errors}");
+    assert!(
+        errors.starts_with("error: nothing of order `PO-1` has been received\n"),
+        "{errors}"
+    );
     shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
-    assert_eq!(shop.good(&["claim", "draft", "PO-1"]), "nothing to claim on order PO-1; no letter\n");
+    assert_eq!(
+        shop.good(&["claim", "draft", "PO-1"]),
+        "nothing to claim on order PO-1; no letter\n"
+    );
 }
 
 #[test]
 fn a_claim_is_answered_only_after_it_was_sent() {
     let shop = drafted();
-    let refused = shop.ends(2, &["claim", "answer", "PO-1-C1", "replacement", "--by", "2026-04-01"]);
+    let refused = shop.ends(
+        2,
+        &[
+            "claim",
+            "answer",
+            "PO-1-C1",
+            "replacement",
+            "--by",
+            "2026-04-01",
+        ],
+    );
     assert_eq!(
         refused,
         "error: claim `PO-1-C1` is drafted and cannot be answered\n  \
          hint: `asordered claim send PO-1-C1` sends it, `claim edit` changes it\n"
     );
     send(&shop, SendResult::Sent);
-    shop.good(&["claim", "answer", "PO-1-C1", "replacement", "--by", "2026-04-01", "--note", "on the next truck"]);
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "replacement",
+        "--by",
+        "2026-04-01",
+        "--note",
+        "on the next truck",
+    ]);
     assert_eq!(state(&shop), State::Promised);
     let due = shop.json(0, &["due", "--today", "2026-04-02"]);
-    let promise = due["due"].as_array().unwrap().iter().find(|due| due["kind"] == "promise").unwrap();
+    let promise = due["due"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|due| due["kind"] == "promise")
+        .unwrap();
     assert_eq!(promise["day"], "2026-04-01");
     assert_eq!(promise["days_over"], 1);
     assert_eq!(promise["uid"], "PO-1-C1-promise@asordered");
@@ -139,7 +197,10 @@ fn a_letter_that_may_have_gone_says_so_and_one_that_did_not_is_a_draft_again() {
     assert_eq!(send(&shop, SendResult::NotSent), State::MayHaveGone);
     assert_eq!(send(&shop, SendResult::Sent), State::Sent);
     let mut book = shop.book();
-    let letter = book.letter(&book.claim("PO-1-C1").unwrap(), None).unwrap().id;
+    let letter = book
+        .letter(&book.claim("PO-1-C1").unwrap(), None)
+        .unwrap()
+        .id;
     let again = book.intend(
         "PO-1-C1",
         Step::Send,
@@ -148,10 +209,13 @@ fn a_letter_that_may_have_gone_says_so_and_one_that_did_not_is_a_draft_again() {
             message_id: "<2@shop.example>",
             recipients: &[],
             bytes: b"",
+            again: false,
         },
         now(),
     );
-    assert!(matches!(again, Err(BookError::Refused { text, .. }) if text.contains("cannot be sent")));
+    assert!(
+        matches!(again, Err(BookError::Refused { text, .. }) if text.contains("cannot be sent"))
+    );
 }
 
 #[test]
@@ -184,9 +248,15 @@ fn a_replacement_that_is_wrong_opens_the_claim_with_both_on_the_page() {
     let told = shop.ends(1, &["claim", "settle", "PO-1-C1", "--receipt", "R-2"]);
     assert!(told.starts_with("claim PO-1-C1: wrong again\n"), "{told}");
     let page = shop.good(&["claim", "show", "PO-1-C1"]);
-    assert!(page.contains("2: 4 sheets of grade B, lower than A as ordered"), "{page}");
+    assert!(
+        page.contains("2: 4 sheets of grade B, lower than A as ordered"),
+        "{page}"
+    );
     assert!(page.contains("wrong: R-2: "), "{page}");
-    assert!(page.contains("1: 5 sheets came as ordered, 5 sheets asked"), "{page}");
+    assert!(
+        page.contains("1: 5 sheets came as ordered, 5 sheets asked"),
+        "{page}"
+    );
 }
 
 #[test]
@@ -209,8 +279,16 @@ fn a_settled_claim_opens_again_when_its_replacement_turns_out_wrong() {
 #[test]
 fn a_credit_is_held_against_the_value_to_the_cent() {
     let shop = claimed();
-    let told = shop.ends(1, &["claim", "settle", "PO-1-C1", "--credit", "249.99", "--paper", "CM-1"]);
-    assert!(told.starts_with("claim PO-1-C1: partly made right\n"), "{told}");
+    let told = shop.ends(
+        1,
+        &[
+            "claim", "settle", "PO-1-C1", "--credit", "249.99", "--paper", "CM-1",
+        ],
+    );
+    assert!(
+        told.starts_with("claim PO-1-C1: partly made right\n"),
+        "{told}"
+    );
     shop.good(&["claim", "settle", "PO-1-C1", "--credit", "0.01"]);
     assert_eq!(state(&shop), State::Right);
 }
@@ -218,15 +296,27 @@ fn a_credit_is_held_against_the_value_to_the_cent() {
 #[test]
 fn the_owner_may_take_less_with_a_reason() {
     let shop = claimed();
-    shop.good(&["claim", "settle", "PO-1-C1", "--enough", "we used them as drawer bottoms"]);
+    shop.good(&[
+        "claim",
+        "settle",
+        "PO-1-C1",
+        "--enough",
+        "we used them as drawer bottoms",
+    ]);
     assert_eq!(state(&shop), State::Right);
-    assert!(shop.good(&["claim", "show", "PO-1-C1"]).contains("we used them as drawer bottoms"));
+    assert!(
+        shop.good(&["claim", "show", "PO-1-C1"])
+            .contains("we used them as drawer bottoms")
+    );
 }
 
 #[test]
 fn a_receipt_that_cannot_be_the_replacement_is_refused() {
     let shop = claimed();
-    for (receipt, why) in [("R-1", "is the one that claim"), ("R-9", "the book has no receipt")] {
+    for (receipt, why) in [
+        ("R-1", "is the one that claim"),
+        ("R-9", "the book has no receipt"),
+    ] {
         let errors = shop.ends(2, &["claim", "settle", "PO-1-C1", "--receipt", receipt]);
         assert!(errors.contains(why), "{errors}");
     }
@@ -239,7 +329,10 @@ fn a_receipt_that_cannot_be_the_replacement_is_refused() {
 #[test]
 fn an_edited_letter_is_kept_beside_the_one_before() {
     let shop = drafted();
-    assert!(shop.ends(2, &["claim", "edit", "PO-1-C1"]).starts_with("error: no editor is named"));
+    assert!(
+        shop.ends(2, &["claim", "edit", "PO-1-C1"])
+            .starts_with("error: no editor is named")
+    );
     let before = std::fs::read_to_string(shop.file("claims/PO-1-C1/letter.txt")).unwrap();
     let edited = shop
         .command(&["claim", "edit", "PO-1-C1"])
@@ -252,8 +345,16 @@ fn an_edited_letter_is_kept_beside_the_one_before() {
     let letters = book.letters(&claim).unwrap();
     assert_eq!(letters.len(), 2);
     assert_eq!(letters[0].text, before);
-    assert_eq!(letters[1].text, before.replace("Sawdust Supply", "SAWDUST Supply").replace("Sawdust Road", "SAWDUST Road"));
+    assert_eq!(
+        letters[1].text,
+        before
+            .replace("Sawdust Supply", "SAWDUST Supply")
+            .replace("Sawdust Road", "SAWDUST Road")
+    );
     assert!(letters[1].edited && letters[1].html.as_ref().unwrap().contains("SAWDUST"));
     send(&shop, SendResult::Sent);
-    assert!(shop.ends(2, &["claim", "edit", "PO-1-C1", "--from", "shop.yaml"]).contains("cannot be edited"));
+    assert!(
+        shop.ends(2, &["claim", "edit", "PO-1-C1", "--from", "shop.yaml"])
+            .contains("cannot be edited")
+    );
 }

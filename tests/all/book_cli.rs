@@ -31,12 +31,22 @@ const OAK: &str = "10\n\n=\n0\n\n\nn\n";
 #[test]
 fn receiving_by_asking_works_over_a_pipe_and_records_after_the_answer_is_shown() {
     let shop = Shop::with_order();
-    let (status, out, errors) = type_in(&shop, &["receive", "PO-1"], &format!("{HEAD}{MDF}{OAK}n\ny\n"));
+    let (status, out, errors) = type_in(
+        &shop,
+        &["receive", "PO-1"],
+        &format!("{HEAD}{MDF}{OAK}n\ny\n"),
+    );
     assert_eq!((status, errors.as_str()), (0, ""), "{out}");
-    let shown = out.find("As ordered").or_else(|| out.find("AS ORDERED")).expect("the answer is shown");
+    let shown = out
+        .find("As ordered")
+        .or_else(|| out.find("AS ORDERED"))
+        .expect("the answer is shown");
     let asked = out.find("record this?").unwrap();
     assert!(shown < asked, "{out}");
-    assert!(out.ends_with("recorded receipt R-1 on order PO-1\n"), "{out}");
+    assert!(
+        out.ends_with("recorded receipt R-1 on order PO-1\n"),
+        "{out}"
+    );
     assert!(shop.file("receipts/R-1.yaml").is_file());
     assert!(!shop.file("receipts/PO-1.draft.json").exists());
     let again = shop.json(0, &["receive", "PO-1", "receipts/R-1.yaml"]);
@@ -47,7 +57,10 @@ fn receiving_by_asking_works_over_a_pipe_and_records_after_the_answer_is_shown()
 fn the_count_is_blind_unless_the_clerk_asks() {
     let shop = Shop::with_order();
     let (_, out, _) = type_in(&shop, &["receive", "PO-1"], HEAD);
-    assert!(out.contains("how many came, in sheets") && !out.contains("30"), "{out}");
+    assert!(
+        out.contains("how many came, in sheets") && !out.contains("30"),
+        "{out}"
+    );
     let (_, out, _) = type_in(&shop, &["receive", "PO-1", "--show-expected"], "");
     assert!(out.contains("ordered: 30 sheets"), "{out}");
 }
@@ -68,9 +81,15 @@ fn stopping_keeps_the_answers_and_the_same_command_goes_on() {
     let rest = &MDF["30\n\n".len()..];
     let (status, out, errors) = type_in(&shop, &["receive", "PO-1"], &format!("{rest}{OAK}n\ny\n"));
     assert_eq!(status, 0, "{out}{errors}");
-    assert!(errors.starts_with("going on where you stopped, after 8 answers"), "{errors}");
+    assert!(
+        errors.starts_with("going on where you stopped, after 8 answers"),
+        "{errors}"
+    );
     let text = std::fs::read_to_string(shop.file("receipts/R-1.yaml")).unwrap();
-    assert!(text.contains("quantity: \"30 sheet\"") && text.contains("quantity: \"10 sheet\""), "{text}");
+    assert!(
+        text.contains("quantity: \"30 sheet\"") && text.contains("quantity: \"10 sheet\""),
+        "{text}"
+    );
 }
 
 #[test]
@@ -89,10 +108,17 @@ fn photographs_given_at_the_dock_are_copied_beside_the_receipt() {
     let shop = Shop::with_order();
     shop.put("camera/IMG 1.jpg", b"picture");
     let mdf = "30\n\n2\ny\ncamera/nothing.jpg\ncamera/IMG 1.jpg\ntwo corners crushed\nn\n";
-    let (status, out, errors) = type_in(&shop, &["receive", "PO-1"], &format!("{HEAD}{mdf}{OAK}n\ny\n"));
+    let (status, out, errors) = type_in(
+        &shop,
+        &["receive", "PO-1"],
+        &format!("{HEAD}{mdf}{OAK}n\ny\n"),
+    );
     assert_eq!(status, 1, "{out}{errors}");
     assert!(out.contains("no file `camera/nothing.jpg`"), "{out}");
-    assert_eq!(std::fs::read(shop.file("photos/R-1/1-IMG_1.jpg")).unwrap(), b"picture");
+    assert_eq!(
+        std::fs::read(shop.file("photos/R-1/1-IMG_1.jpg")).unwrap(),
+        b"picture"
+    );
     let verified = shop.json(0, &["verify"]);
     assert_eq!(verified["evidence"], 1);
 }
@@ -126,7 +152,10 @@ fn open_orders_are_listed_with_what_is_late() {
     );
     shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
     assert_eq!(shop.good(&["order", "list"]), "no open orders\n");
-    assert_eq!(shop.good(&["order", "list", "--all"]), "PO-1  s  promised 2026-03-20  as ordered\n");
+    assert_eq!(
+        shop.good(&["order", "list", "--all"]),
+        "PO-1  s  promised 2026-03-20  as ordered\n"
+    );
 }
 
 #[test]
@@ -136,10 +165,16 @@ fn what_is_due_comes_overdue_first_and_goes_into_a_calendar() {
     let out = shop.good(&["due", "--today", "2026-03-23", "--ics", "due.ics"]);
     // The goods were promised for the 20th; the notice runs two business days from Thursday the 19th, past the
     // weekend and the shop's holiday on Monday.
-    let lines: Vec<&str> = out.lines().filter(|line| line.starts_with("2026")).collect();
+    let lines: Vec<&str> = out
+        .lines()
+        .filter(|line| line.starts_with("2026"))
+        .collect();
     assert!(lines[0].starts_with("2026-03-20  goods of PO-1"), "{out}");
     assert!(lines[0].ends_with("(3 days over)"), "{out}");
-    assert!(lines[1].starts_with("2026-03-24  tell Sawdust Supply"), "{out}");
+    assert!(
+        lines[1].starts_with("2026-03-24  tell Sawdust Supply"),
+        "{out}"
+    );
     let calendar = std::fs::read_to_string(shop.file("due.ics")).unwrap();
     assert_eq!(calendar.matches("BEGIN:VEVENT").count(), 2);
     assert!(calendar.contains("UID:PO-1-notify@asordered"));
@@ -159,7 +194,10 @@ fn tags_are_printed_one_a_held_lot() {
     assert!(page.contains("HOLD") && page.matches("<svg").count() == 1);
     let clean = Shop::with_order();
     clean.receive(&receipt("R-1", 19, 30, 10, "A"), false);
-    assert_eq!(clean.ends(2, &["tag", "PO-1"]), "error: nothing of order `PO-1` is held; no tags\n");
+    assert_eq!(
+        clean.ends(2, &["tag", "PO-1"]),
+        "error: nothing of order `PO-1` is held; no tags\n"
+    );
 }
 
 #[test]
@@ -175,7 +213,10 @@ fn history_tells_one_order_or_one_claim_or_all() {
             .map(|told| told["what"].as_str().unwrap().to_owned())
             .collect()
     };
-    assert_eq!(whats(&["history"]), ["order added", "receipt added", "claim drafted"]);
+    assert_eq!(
+        whats(&["history"]),
+        ["order added", "receipt added", "claim drafted"]
+    );
     assert_eq!(whats(&["history", "PO-1"]).len(), 3);
     assert_eq!(whats(&["history", "PO-1-C1"]), ["claim drafted"]);
     shop.ends(2, &["history", "PO-9"]);

@@ -23,7 +23,10 @@ fn text(shop: &Shop, sql: &str) -> String {
 #[test]
 fn the_same_document_again_changes_nothing() {
     let shop = Shop::with_order();
-    assert_eq!(shop.good(&["order", "add", "orders/PO-1.yaml"]), "order PO-1 is in the book already, word for word\n");
+    assert_eq!(
+        shop.good(&["order", "add", "orders/PO-1.yaml"]),
+        "order PO-1 is in the book already, word for word\n"
+    );
     shop.put("r.yaml", receipt("R-1", 19, 30, 10, "A"));
     shop.good(&["receive", "PO-1", "r.yaml"]);
     let before = count(&shop, "SELECT count(*) FROM journal");
@@ -48,9 +51,15 @@ fn a_changed_receipt_needs_replace_and_the_old_one_stays_in_the_journal() {
          hint: `--replace` puts the new one in its place; the old one stays in the journal\n  \
          hint: where it is another one, give it its own number\n"
     );
-    assert_eq!(count(&shop, "SELECT count(*) FROM findings WHERE kind = 'lower'"), 1);
+    assert_eq!(
+        count(&shop, "SELECT count(*) FROM findings WHERE kind = 'lower'"),
+        1
+    );
     shop.good(&["receive", "PO-1", "r.yaml", "--replace"]);
-    assert_eq!(count(&shop, "SELECT count(*) FROM findings WHERE kind = 'lower'"), 0);
+    assert_eq!(
+        count(&shop, "SELECT count(*) FROM findings WHERE kind = 'lower'"),
+        0
+    );
     assert_eq!(
         text(
             &shop,
@@ -69,14 +78,20 @@ fn a_changed_receipt_needs_replace_and_the_old_one_stays_in_the_journal() {
 fn orders_are_added_all_or_none() {
     let shop = Shop::new();
     shop.put("orders/PO-1.yaml", order("PO-1"));
-    shop.put("orders/PO-2.yaml", order("PO-2").replace("quantity: 30 sheet", "quantity: -30 sheet"));
+    shop.put(
+        "orders/PO-2.yaml",
+        order("PO-2").replace("quantity: 30 sheet", "quantity: -30 sheet"),
+    );
     let errors = shop.ends(2, &["order", "add", "orders/PO-1.yaml", "orders/PO-2.yaml"]);
     assert!(errors.starts_with("orders/PO-2.yaml:7:"), "{errors}");
     assert!(!shop.file("asordered.db").exists());
     // The first is new, the second reads otherwise than in the book: neither is recorded.
     shop.put("orders/PO-2.yaml", order("PO-2"));
     shop.good(&["order", "add", "orders/PO-2.yaml"]);
-    shop.put("orders/PO-2.yaml", order("PO-2").replace("30 sheet", "31 sheet"));
+    shop.put(
+        "orders/PO-2.yaml",
+        order("PO-2").replace("30 sheet", "31 sheet"),
+    );
     shop.ends(2, &["order", "add", "orders/PO-1.yaml", "orders/PO-2.yaml"]);
     assert_eq!(count(&shop, "SELECT count(*) FROM orders"), 1);
 }
@@ -84,7 +99,8 @@ fn orders_are_added_all_or_none() {
 #[test]
 fn a_receipt_with_a_problem_leaves_no_trace() {
     let shop = Shop::with_order();
-    let before = count(&shop, "SELECT count(*) FROM journal") + count(&shop, "SELECT count(*) FROM documents");
+    let before = count(&shop, "SELECT count(*) FROM journal")
+        + count(&shop, "SELECT count(*) FROM documents");
     for wrong in [
         receipt("R-1", 19, 30, 10, "Q"),
         receipt("R-1", 19, 30, 10, "A").replace("line: 1", "line: 9"),
@@ -94,7 +110,8 @@ fn a_receipt_with_a_problem_leaves_no_trace() {
         shop.put("r.yaml", &wrong);
         shop.ends(2, &["receive", "PO-1", "r.yaml"]);
     }
-    let after = count(&shop, "SELECT count(*) FROM journal") + count(&shop, "SELECT count(*) FROM documents");
+    let after = count(&shop, "SELECT count(*) FROM journal")
+        + count(&shop, "SELECT count(*) FROM documents");
     assert_eq!(before, after);
     assert_eq!(count(&shop, "SELECT count(*) FROM receipts"), 0);
 }
@@ -118,7 +135,12 @@ fn numbers_are_text_to_the_last_zero() {
         shop.good(&["order", "add", "o.yaml"]);
     }
     let list = shop.json(0, &["order", "list", "--all"]);
-    let numbers: Vec<&str> = list["orders"].as_array().unwrap().iter().map(|order| order["order"].as_str().unwrap()).collect();
+    let numbers: Vec<&str> = list["orders"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|order| order["order"].as_str().unwrap())
+        .collect();
     assert_eq!(numbers, ["0042", "12-07", "1e3"]);
 }
 
@@ -144,7 +166,9 @@ fn receipts_add_up_in_whatever_order_they_are_recorded() {
                  JOIN receipt_lines l ON l.receipt_id = r.id ORDER BY r.number, l.place",
             )
             .unwrap()
-            .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)))
+            .query_map([], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+            })
             .unwrap()
             .collect::<Result<_, _>>()
             .unwrap();
@@ -170,18 +194,34 @@ fn a_delivery_is_judged_with_what_had_come_before_it_and_not_again() {
     // R-1 left line 1 short by ten and nobody had said that they follow; that R-2 brings them does not undo it.
     assert_eq!(verdicts("R-1"), 1);
     assert_eq!(verdicts("R-2"), 1);
-    assert_eq!(count(&shop, "SELECT count(*) FROM findings WHERE kind = 'short'"), 1);
+    assert_eq!(
+        count(&shop, "SELECT count(*) FROM findings WHERE kind = 'short'"),
+        1
+    );
     assert_eq!(count(&shop, "SELECT as_ordered FROM orders"), 1);
     assert_eq!(text(&shop, "SELECT completed FROM orders"), "2026-03-20");
-    assert_eq!(count(&shop, "SELECT amount_u FROM findings WHERE kind = 'short'"), 10_000_000);
-    assert_eq!(count(&shop, "SELECT cost_cents FROM findings WHERE kind = 'short'"), 10_000);
+    assert_eq!(
+        count(&shop, "SELECT amount_u FROM findings WHERE kind = 'short'"),
+        10_000_000
+    );
+    assert_eq!(
+        count(
+            &shop,
+            "SELECT cost_cents FROM findings WHERE kind = 'short'"
+        ),
+        10_000
+    );
 }
 
 #[test]
 fn an_order_that_loses_a_line_with_goods_is_refused() {
     let shop = Shop::with_order();
     shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
-    let without = order("PO-1").lines().filter(|line| !line.contains("OAK")).map(|line| format!("{line}\n")).collect::<String>();
+    let without = order("PO-1")
+        .lines()
+        .filter(|line| !line.contains("OAK"))
+        .map(|line| format!("{line}\n"))
+        .collect::<String>();
     shop.put("orders/PO-1.yaml", &without);
     shop.ends(2, &["order", "add", "orders/PO-1.yaml", "--replace"]);
     assert_eq!(shop.wrong(), Vec::<String>::new());
@@ -192,7 +232,10 @@ fn an_order_that_loses_a_line_with_goods_is_refused() {
 fn an_order_that_changes_is_judged_again() {
     let shop = Shop::with_order();
     shop.receive(&receipt("R-1", 19, 30, 10, "B"), false);
-    shop.put("orders/PO-1.yaml", order("PO-1").replace("grade: A", "grade: B"));
+    shop.put(
+        "orders/PO-1.yaml",
+        order("PO-1").replace("grade: A", "grade: B"),
+    );
     shop.good(&["order", "add", "orders/PO-1.yaml", "--replace"]);
     assert_eq!(count(&shop, "SELECT as_ordered FROM orders"), 1);
     assert_eq!(count(&shop, "SELECT min(as_ordered) FROM receipt_lines"), 1);
@@ -213,7 +256,10 @@ fn the_journal_and_the_documents_can_only_be_added_to() {
          VALUES (1, 'order', '', '', printf('%064d', 0), '', '')",
     ] {
         let error = book.execute(sql, []).unwrap_err().to_string();
-        assert!(error.contains("only added to") || error.contains("word for word"), "{sql}: {error}");
+        assert!(
+            error.contains("only added to") || error.contains("word for word"),
+            "{sql}: {error}"
+        );
     }
 }
 
@@ -221,7 +267,10 @@ fn the_journal_and_the_documents_can_only_be_added_to() {
 fn stamps_are_utc_and_dates_are_local_dates() {
     let shop = Shop::with_order();
     shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
-    assert_eq!(text(&shop, "SELECT at FROM journal ORDER BY id DESC LIMIT 1"), "2026-03-20T15:00:00Z");
+    assert_eq!(
+        text(&shop, "SELECT at FROM journal ORDER BY id DESC LIMIT 1"),
+        "2026-03-20T15:00:00Z"
+    );
     assert_eq!(text(&shop, "SELECT date FROM receipts"), "2026-03-19");
 }
 
@@ -232,15 +281,29 @@ fn an_invoice_is_recorded_once_and_judged_with_the_order() {
     let invoice = "invoice: I-1\norder: PO-1\ndate: 2026-03-21\n\
         lines: [{line: 1, quantity: 30 sheet, unit_price: 11.00, amount: 330.00}]\n";
     shop.put("i.yaml", invoice);
-    assert_eq!(shop.good(&["invoice", "add", "i.yaml"]), "recorded invoice I-1 on order PO-1\n");
+    assert_eq!(
+        shop.good(&["invoice", "add", "i.yaml"]),
+        "recorded invoice I-1 on order PO-1\n"
+    );
     shop.good(&["invoice", "add", "i.yaml"]);
     assert_eq!(count(&shop, "SELECT count(*) FROM invoices"), 1);
-    assert_eq!(count(&shop, "SELECT count(*) FROM findings WHERE kind = 'above'"), 1);
+    assert_eq!(
+        count(&shop, "SELECT count(*) FROM findings WHERE kind = 'above'"),
+        1
+    );
     assert_eq!(shop.wrong(), Vec::<String>::new());
-    shop.put("i.yaml", invoice.replace("11.00", "10.00").replace("330.00", "300.00"));
+    shop.put(
+        "i.yaml",
+        invoice
+            .replace("11.00", "10.00")
+            .replace("330.00", "300.00"),
+    );
     shop.ends(2, &["invoice", "add", "i.yaml"]);
     shop.good(&["invoice", "add", "i.yaml", "--replace"]);
-    assert_eq!(count(&shop, "SELECT count(*) FROM findings WHERE kind = 'above'"), 0);
+    assert_eq!(
+        count(&shop, "SELECT count(*) FROM findings WHERE kind = 'above'"),
+        0
+    );
     assert_eq!(shop.wrong(), Vec::<String>::new());
 }
 
@@ -249,24 +312,39 @@ fn a_supplier_file_that_changes_is_kept_with_the_next_receipt_and_judged_by() {
     let shop = Shop::with_order();
     shop.put("r1.yaml", receipt("R-1", 18, 30, 4, "Prime"));
     shop.ends(2, &["receive", "PO-1", "r1.yaml"]);
-    shop.put("suppliers/s.yaml", format!("{}grades: {{Prime: A}}\n", crate::book_support::SUPPLIER));
+    shop.put(
+        "suppliers/s.yaml",
+        format!("{}grades: {{Prime: A}}\n", crate::book_support::SUPPLIER),
+    );
     shop.ends(1, &["receive", "PO-1", "r1.yaml"]);
     shop.put("r2.yaml", receipt("R-2", 19, 0, 6, "Prime"));
     shop.good(&["receive", "PO-1", "r2.yaml"]);
-    assert_eq!(count(&shop, "SELECT count(*) FROM documents WHERE kind = 'supplier'"), 2);
+    assert_eq!(
+        count(
+            &shop,
+            "SELECT count(*) FROM documents WHERE kind = 'supplier'"
+        ),
+        2
+    );
     assert_eq!(shop.wrong(), Vec::<String>::new());
 }
 
 #[test]
 fn photographs_are_hashed_as_sha256sum_does_and_copied_in() {
     let shop = Shop::with_order();
-    let text = receipt("R-1", 19, 30, 10, "A").replace("quantity: 30 sheet", "quantity: 30 sheet, photos: [photos/a.jpg]");
+    let text = receipt("R-1", 19, 30, 10, "A").replace(
+        "quantity: 30 sheet",
+        "quantity: 30 sheet, photos: [photos/a.jpg]",
+    );
     shop.put("dock/r.yaml", &text);
     let errors = shop.ends(2, &["receive", "PO-1", "dock/r.yaml"]);
     assert!(errors.contains("no photograph `photos/a.jpg`"), "{errors}");
     let photo = shop.put("dock/photos/a.jpg", b"not truly a picture\n");
     shop.good(&["receive", "PO-1", "dock/r.yaml"]);
-    assert_eq!(std::fs::read(shop.file("photos/a.jpg")).unwrap(), std::fs::read(&photo).unwrap());
+    assert_eq!(
+        std::fs::read(shop.file("photos/a.jpg")).unwrap(),
+        std::fs::read(&photo).unwrap()
+    );
     let kept = text_of(&shop, "SELECT sha256 FROM evidence");
     match std::process::Command::new("sha256sum").arg(&photo).output() {
         Ok(output) => assert_eq!(&String::from_utf8(output.stdout).unwrap()[..64], kept),
@@ -275,7 +353,10 @@ fn photographs_are_hashed_as_sha256sum_does_and_copied_in() {
     shop.good(&["verify"]);
     shop.put("photos/a.jpg", b"another picture\n");
     let wrong = shop.ends(1, &["verify"]);
-    assert!(wrong.contains("`photos/a.jpg` of receipt `R-1` is not the file that was recorded"), "{wrong}");
+    assert!(
+        wrong.contains("`photos/a.jpg` of receipt `R-1` is not the file that was recorded"),
+        "{wrong}"
+    );
 }
 
 fn text_of(shop: &Shop, sql: &str) -> String {
@@ -291,7 +372,14 @@ fn a_receipt_number_belongs_to_one_order() {
     let other = receipt("R-1", 19, 30, 10, "A").replace("PO-1", "PO-2");
     let refused = shop
         .book()
-        .add_receipt(None, &document("r", &other), &Terms::default(), &[], true, now())
+        .add_receipt(
+            None,
+            &document("r", &other),
+            &Terms::default(),
+            &[],
+            true,
+            now(),
+        )
         .unwrap_err();
     assert!(matches!(refused, BookError::Refused { text, .. } if text.contains("another order")));
     let same = shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);

@@ -24,7 +24,10 @@ impl Dice {
 }
 
 fn is_root() -> bool {
-    Command::new("id").arg("-u").output().is_ok_and(|output| output.stdout == b"0\n")
+    Command::new("id")
+        .arg("-u")
+        .output()
+        .is_ok_and(|output| output.stdout == b"0\n")
 }
 
 fn numbers(shop: &Shop, sql: &str) -> Vec<String> {
@@ -55,22 +58,34 @@ fn a_kill_at_any_moment_loses_nothing_that_was_acknowledged() {
         let (args, mark): (Vec<String>, String) = match round % 4 {
             0 => {
                 shop.put("o.yaml", order(&number));
-                (words(&["order", "add", "o.yaml"]), format!("order {number}"))
+                (
+                    words(&["order", "add", "o.yaml"]),
+                    format!("order {number}"),
+                )
             }
             1 => {
                 add_if_missing(&shop, &number);
                 shop.put("r.yaml", &receipt);
-                (words(&["receive", &number, "r.yaml"]), format!("receipt R-{round}"))
+                (
+                    words(&["receive", &number, "r.yaml"]),
+                    format!("receipt R-{round}"),
+                )
             }
             2 => {
                 receive_if_missing(&shop, &number, round - 1);
-                (words(&["claim", "draft", &number]), format!("claim {number}-C1"))
+                (
+                    words(&["claim", "draft", &number]),
+                    format!("claim {number}-C1"),
+                )
             }
             _ => {
                 draft_if_missing(&shop, &number);
                 mark_sent(&shop, &format!("{number}-C1"));
                 let claim = format!("{number}-C1");
-                (words(&["claim", "settle", &claim, "--credit", "1.00"]), format!("settled {claim}"))
+                (
+                    words(&["claim", "settle", &claim, "--credit", "1.00"]),
+                    format!("settled {claim}"),
+                )
             }
         };
         let args: Vec<&str> = args.iter().map(String::as_str).collect();
@@ -102,8 +117,14 @@ fn a_kill_at_any_moment_loses_nothing_that_was_acknowledged() {
             assert_eq!(shop.wrong(), Vec::<String>::new(), "after {args:?}");
         }
     }
-    println!("{killed} of 200 were killed before their end, {} acknowledged", acknowledged.len());
-    assert!(killed >= 40 && acknowledged.len() >= 10, "the points are not spread: {killed} killed");
+    println!(
+        "{killed} of 200 were killed before their end, {} acknowledged",
+        acknowledged.len()
+    );
+    assert!(
+        killed >= 40 && acknowledged.len() >= 10,
+        "the points are not spread: {killed} killed"
+    );
     let mut there = numbers(&shop, "SELECT 'order ' || number FROM orders");
     there.extend(numbers(&shop, "SELECT 'receipt ' || number FROM receipts"));
     there.extend(numbers(&shop, "SELECT 'claim ' || number FROM claims"));
@@ -131,7 +152,9 @@ fn words(words: &[&str]) -> Vec<String> {
 }
 
 fn add_if_missing(shop: &Shop, number: &str) {
-    shop.book().add_orders(&[(document("o", &order(number)), terms())], false, now()).unwrap();
+    shop.book()
+        .add_orders(&[(document("o", &order(number)), terms())], false, now())
+        .unwrap();
 }
 
 fn terms() -> Terms {
@@ -144,7 +167,16 @@ fn terms() -> Terms {
 fn receive_if_missing(shop: &Shop, number: &str, round: u64) {
     add_if_missing(shop, number);
     let text = receipt(&format!("R-{round}"), 19, 20, 5, "B").replace("PO-1", number);
-    shop.book().add_receipt(None, &document("r", &text), &Terms::default(), &[], false, now()).unwrap();
+    shop.book()
+        .add_receipt(
+            None,
+            &document("r", &text),
+            &Terms::default(),
+            &[],
+            false,
+            now(),
+        )
+        .unwrap();
 }
 
 fn draft_if_missing(shop: &Shop, number: &str) {
@@ -165,9 +197,18 @@ fn mark_sent(shop: &Shop, claim: &str) {
         message_id: "<x>",
         recipients: &[],
         bytes: b"",
+        again: false,
     };
     let message = book.intend(claim, Step::Send, &intent, now()).unwrap();
-    book.ended(message, SendResult::Sent, "", day("2026-03-20"), None, now()).unwrap();
+    book.ended(
+        message,
+        SendResult::Sent,
+        "",
+        day("2026-03-20"),
+        None,
+        now(),
+    )
+    .unwrap();
 }
 
 /// Two programs write at once, 500 receipts each, into the same orders.
@@ -175,7 +216,9 @@ fn mark_sent(shop: &Shop, claim: &str) {
 fn two_writers_lose_and_double_nothing() {
     const EACH: usize = 500;
     let shop = Shop::new();
-    let orders: Vec<_> = (0..100).map(|n| (document("o", &order(&format!("PO-{n}"))), Terms::default())).collect();
+    let orders: Vec<_> = (0..100)
+        .map(|n| (document("o", &order(&format!("PO-{n}"))), Terms::default()))
+        .collect();
     shop.book().add_orders(&orders, false, now()).unwrap();
     let path = shop.file("asordered.db");
     std::thread::scope(|scope| {
@@ -184,8 +227,17 @@ fn two_writers_lose_and_double_nothing() {
             scope.spawn(move || {
                 let mut book = Book::write(&path).unwrap();
                 for n in 0..EACH {
-                    let text = receipt(&format!("W{writer}-{n}"), 19, 1, 0, "A").replace("PO-1", &format!("PO-{}", n % 100));
-                    book.add_receipt(None, &document("r", &text), &Terms::default(), &[], false, now()).unwrap();
+                    let text = receipt(&format!("W{writer}-{n}"), 19, 1, 0, "A")
+                        .replace("PO-1", &format!("PO-{}", n % 100));
+                    book.add_receipt(
+                        None,
+                        &document("r", &text),
+                        &Terms::default(),
+                        &[],
+                        false,
+                        now(),
+                    )
+                    .unwrap();
                 }
             });
         }
@@ -210,7 +262,14 @@ fn two_writers_lose_and_double_nothing() {
     found.sort();
     found.dedup();
     assert_eq!(found.len(), 2 * EACH);
-    assert_eq!(numbers(&shop, "SELECT subject FROM journal WHERE what = 'receipt added'").len(), 2 * EACH);
+    assert_eq!(
+        numbers(
+            &shop,
+            "SELECT subject FROM journal WHERE what = 'receipt added'"
+        )
+        .len(),
+        2 * EACH
+    );
     assert_eq!(shop.wrong(), Vec::<String>::new());
 }
 
@@ -222,7 +281,12 @@ fn two_programs_that_make_the_book_at_once_make_one() {
         shop.put(&format!("o{n}.yaml"), order(&format!("PO-{n}")));
     }
     let children: Vec<_> = (0..8)
-        .map(|n| shop.command(&["order", "add", &format!("o{n}.yaml")]).stdout(Stdio::null()).spawn().unwrap())
+        .map(|n| {
+            shop.command(&["order", "add", &format!("o{n}.yaml")])
+                .stdout(Stdio::null())
+                .spawn()
+                .unwrap()
+        })
         .collect();
     for mut child in children {
         assert!(child.wait().unwrap().success());
@@ -273,7 +337,8 @@ fn a_full_disk_is_told_and_the_book_stays_whole() {
     shop.good(&["--book", name, "order", "add", "o.yaml"]);
     let mut recorded = 0;
     let errors = loop {
-        let text = receipt(&format!("R-{recorded}"), 19, 1, 0, "A") + &format!("# {}\n", "x".repeat(20_000));
+        let text = receipt(&format!("R-{recorded}"), 19, 1, 0, "A")
+            + &format!("# {}\n", "x".repeat(20_000));
         shop.put("r.yaml", text);
         let output = shop.run(&["--book", name, "receive", "PO-1", "r.yaml"]);
         if output.status.code() == Some(2) {
@@ -283,11 +348,15 @@ fn a_full_disk_is_told_and_the_book_stays_whole() {
         assert!(recorded < 200, "the disk does not fill");
     };
     assert!(
-        errors.contains("the disk that holds the book is full") || errors.contains("the disk that holds the book refused"),
+        errors.contains("the disk that holds the book is full")
+            || errors.contains("the disk that holds the book refused"),
         "{errors}"
     );
     assert!(errors.contains("hint: "), "{errors}");
-    let count: i64 = Connection::open(&book).unwrap().query_row("SELECT count(*) FROM receipts", [], |row| row.get(0)).unwrap();
+    let count: i64 = Connection::open(&book)
+        .unwrap()
+        .query_row("SELECT count(*) FROM receipts", [], |row| row.get(0))
+        .unwrap();
     assert_eq!(count, recorded);
     shop.good(&["--book", name, "verify"]);
 }
@@ -296,15 +365,28 @@ fn a_full_disk_is_told_and_the_book_stays_whole() {
 #[test]
 fn a_file_that_may_not_grow_is_told_and_the_book_stays_whole() {
     let shop = Shop::with_order();
-    shop.put("r.yaml", receipt("R-1", 19, 30, 10, "A") + &format!("# {}\n", "x".repeat(900_000)));
+    shop.put(
+        "r.yaml",
+        receipt("R-1", 19, 30, 10, "A") + &format!("# {}\n", "x".repeat(900_000)),
+    );
     let program = env!("CARGO_BIN_EXE_asordered");
     // The shell's limit is in blocks of 512 or 1024 bytes; the signal is ignored so that the write itself fails.
     let script = format!("trap '' XFSZ; ulimit -f 600; exec {program} receive PO-1 r.yaml");
-    let output = Command::new("sh").args(["-c", &script]).current_dir(shop.path()).output().unwrap();
+    let output = Command::new("sh")
+        .args(["-c", &script])
+        .current_dir(shop.path())
+        .output()
+        .unwrap();
     let errors = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(2), "{errors}");
-    assert!(errors.starts_with("error: the disk that holds the book"), "{errors}");
-    assert_eq!(numbers(&shop, "SELECT number FROM receipts"), Vec::<String>::new());
+    assert!(
+        errors.starts_with("error: the disk that holds the book"),
+        "{errors}"
+    );
+    assert_eq!(
+        numbers(&shop, "SELECT number FROM receipts"),
+        Vec::<String>::new()
+    );
     assert_eq!(shop.wrong(), Vec::<String>::new());
     shop.good(&["receive", "PO-1", "r.yaml"]);
 }
@@ -318,7 +400,10 @@ fn a_read_only_folder_can_be_read_and_says_why_it_cannot_be_written() {
     shop.good(&["backup", "still/asordered.db"]);
     let bound = is_root()
         && Command::new("sh")
-            .args(["-c", "mount --bind \"$0\" \"$0\" && mount -o remount,bind,ro \"$0\""])
+            .args([
+                "-c",
+                "mount --bind \"$0\" \"$0\" && mount -o remount,bind,ro \"$0\"",
+            ])
             .arg(&place)
             .stderr(Stdio::null())
             .status()
@@ -335,13 +420,22 @@ fn a_read_only_folder_can_be_read_and_says_why_it_cannot_be_written() {
     }
     let _unmount = Unmount(&place);
     let name = "still/asordered.db";
-    assert_eq!(shop.json(0, &["--book", name, "check", "PO-1"])["as_ordered"], true);
+    assert_eq!(
+        shop.json(0, &["--book", name, "check", "PO-1"])["as_ordered"],
+        true
+    );
     shop.good(&["--book", name, "verify"]);
     shop.put("r.yaml", receipt("R-2", 20, 30, 10, "A"));
     let errors = shop.ends(2, &["--book", name, "receive", "PO-1", "r.yaml"]);
-    assert!(errors.contains("read-only") || errors.contains("does not allow it"), "{errors}");
+    assert!(
+        errors.contains("read-only") || errors.contains("does not allow it"),
+        "{errors}"
+    );
     assert!(errors.contains("hint: "), "{errors}");
-    let errors = shop.ends(2, &["--book", "still/new.db", "order", "add", "orders/PO-1.yaml"]);
+    let errors = shop.ends(
+        2,
+        &["--book", "still/new.db", "order", "add", "orders/PO-1.yaml"],
+    );
     assert!(errors.contains("the disk is read-only"), "{errors}");
 }
 
@@ -350,7 +444,10 @@ fn what_is_no_book_is_refused_and_left_as_it_was() {
     let shop = Shop::new();
     shop.put("o.yaml", order("PO-1"));
     let other = shop.file("other.db");
-    Connection::open(&other).unwrap().execute_batch("CREATE TABLE t (a); INSERT INTO t VALUES (1);").unwrap();
+    Connection::open(&other)
+        .unwrap()
+        .execute_batch("CREATE TABLE t (a); INSERT INTO t VALUES (1);")
+        .unwrap();
     let cases: Vec<(&str, Vec<u8>)> = vec![
         ("text", b"order: PO-1\n".to_vec()),
         ("long text", vec![b'x'; 100_000]),
@@ -359,7 +456,12 @@ fn what_is_no_book_is_refused_and_left_as_it_was() {
     ];
     for (what, bytes) in cases {
         let file = shop.put("asordered.db", &bytes);
-        for args in [&["order", "add", "o.yaml"][..], &["order", "list"], &["verify"], &["check", "PO-1"]] {
+        for args in [
+            &["order", "add", "o.yaml"][..],
+            &["order", "list"],
+            &["verify"],
+            &["check", "PO-1"],
+        ] {
             let errors = shop.ends(2, args);
             assert!(
                 errors.contains("is not a book of asordered") || errors.contains("is empty"),
@@ -382,10 +484,29 @@ fn a_book_cut_short_anywhere_is_refused_and_left_as_it_was() {
     shop.good(&["backup", "whole.db"]);
     let whole = std::fs::read(shop.file("whole.db")).unwrap();
     shop.put("r.yaml", receipt("R-99", 20, 1, 0, "A"));
-    for keep in [1, 50, 99, 100, 511, 512, 4_000, 4_096, 4_097, 8_192, 20_000, whole.len() / 2, whole.len() - 4_096, whole.len() - 1] {
+    for keep in [
+        1,
+        50,
+        99,
+        100,
+        511,
+        512,
+        4_000,
+        4_096,
+        4_097,
+        8_192,
+        20_000,
+        whole.len() / 2,
+        whole.len() - 4_096,
+        whole.len() - 1,
+    ] {
         let cut = &whole[..keep];
         let file = shop.put("cut.db", cut);
-        for args in [&["order", "list"][..], &["receive", "PO-1", "r.yaml"], &["check", "PO-1"]] {
+        for args in [
+            &["order", "list"][..],
+            &["receive", "PO-1", "r.yaml"],
+            &["check", "PO-1"],
+        ] {
             let mut all = vec!["--book", "cut.db"];
             all.extend(args);
             let errors = shop.ends(2, &all);
@@ -395,7 +516,10 @@ fn a_book_cut_short_anywhere_is_refused_and_left_as_it_was() {
             );
         }
         let verified = shop.run(&["--book", "cut.db", "verify"]);
-        assert!(matches!(verified.status.code(), Some(1 | 2)), "{keep} bytes");
+        assert!(
+            matches!(verified.status.code(), Some(1 | 2)),
+            "{keep} bytes"
+        );
         assert_eq!(std::fs::read(&file).unwrap(), cut, "{keep} bytes");
         for notes in ["cut.db-wal", "cut.db-shm"] {
             let _ = std::fs::remove_file(shop.file(notes));
@@ -406,8 +530,14 @@ fn a_book_cut_short_anywhere_is_refused_and_left_as_it_was() {
 #[test]
 fn a_newer_book_is_refused_kindly() {
     let shop = Shop::with_order();
-    Connection::open(shop.file("asordered.db")).unwrap().pragma_update(None, "user_version", 7).unwrap();
-    for args in [&["order", "list"][..], &["order", "add", "orders/PO-1.yaml"]] {
+    Connection::open(shop.file("asordered.db"))
+        .unwrap()
+        .pragma_update(None, "user_version", 7)
+        .unwrap();
+    for args in [
+        &["order", "list"][..],
+        &["order", "add", "orders/PO-1.yaml"],
+    ] {
         assert_eq!(
             shop.ends(2, args),
             "error: the book `./asordered.db` is of a newer program: edition 7, this program knows up to 1\n  \
@@ -428,7 +558,10 @@ fn a_folder_that_is_no_shop_gets_no_book() {
     assert_eq!(output.status.code(), Some(2));
     assert!(!shop.file("elsewhere/asordered.db").exists());
     let errors = shop.ends(2, &["--book", "none.db", "order", "list"]);
-    assert!(errors.starts_with("error: there is no book at `none.db`"), "{errors}");
+    assert!(
+        errors.starts_with("error: there is no book at `none.db`"),
+        "{errors}"
+    );
 }
 
 #[test]
@@ -461,18 +594,39 @@ fn a_backup_opens_in_the_sqlite3_shell_with_all_its_rows() {
 #[test]
 fn verify_finds_what_was_changed_behind_its_back() {
     for (change, told) in [
-        ("UPDATE receipt_lines SET rejected_u = 1000000 WHERE place = 1", "the lots of receipt `R-1`"),
-        ("UPDATE order_lines SET arrived = '31' WHERE line = '1'", "its lines"),
+        (
+            "UPDATE receipt_lines SET rejected_u = 1000000 WHERE place = 1",
+            "the lots of receipt `R-1`",
+        ),
+        (
+            "UPDATE order_lines SET arrived = '31' WHERE line = '1'",
+            "its lines",
+        ),
         ("UPDATE orders SET as_ordered = 0", "its marks"),
-        ("DELETE FROM receipt_lines WHERE place = 2", "the lots of receipt `R-1`"),
-        ("DROP TRIGGER journal_is_kept_2; DELETE FROM journal WHERE id = 1", "a trigger is missing"),
-        ("DROP TRIGGER documents_are_kept_1; UPDATE documents SET text = text || ' '", "its hash differs"),
-        ("PRAGMA foreign_keys = off; UPDATE receipts SET order_id = 99", "that is not there"),
+        (
+            "DELETE FROM receipt_lines WHERE place = 2",
+            "the lots of receipt `R-1`",
+        ),
+        (
+            "DROP TRIGGER journal_is_kept_2; DELETE FROM journal WHERE id = 1",
+            "a trigger is missing",
+        ),
+        (
+            "DROP TRIGGER documents_are_kept_1; UPDATE documents SET text = text || ' '",
+            "its hash differs",
+        ),
+        (
+            "PRAGMA foreign_keys = off; UPDATE receipts SET order_id = 99",
+            "that is not there",
+        ),
     ] {
         let shop = Shop::with_order();
         shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
         shop.good(&["verify"]);
-        Connection::open(shop.file("asordered.db")).unwrap().execute_batch(change).unwrap();
+        Connection::open(shop.file("asordered.db"))
+            .unwrap()
+            .execute_batch(change)
+            .unwrap();
         let wrong = shop.ends(1, &["verify"]);
         assert!(wrong.contains(told), "{change}: {wrong}");
     }
@@ -482,13 +636,23 @@ fn verify_finds_what_was_changed_behind_its_back() {
 #[test]
 fn time_zones_move_stamps_and_no_dates() {
     let mut answers = Vec::new();
-    for zone in ["UTC", "Pacific/Kiritimati", "Pacific/Pago_Pago", "America/New_York", "Australia/Lord_Howe"] {
+    for zone in [
+        "UTC",
+        "Pacific/Kiritimati",
+        "Pacific/Pago_Pago",
+        "America/New_York",
+        "Australia/Lord_Howe",
+    ] {
         let shop = Shop::with_order();
         // In the United States clocks were put forward on Sunday, March 8, and back on November 1.
         for (number, date) in [("R-1", "2026-03-08"), ("R-2", "2026-11-01")] {
             let text = receipt(number, 19, 5, 0, "A").replace("2026-03-19", date);
             shop.put("r.yaml", text);
-            let output = shop.command(&["receive", "PO-1", "r.yaml", "--json"]).env("TZ", zone).output().unwrap();
+            let output = shop
+                .command(&["receive", "PO-1", "r.yaml", "--json"])
+                .env("TZ", zone)
+                .output()
+                .unwrap();
             assert_eq!(output.status.code(), Some(1));
         }
         let due = shop
@@ -498,10 +662,17 @@ fn time_zones_move_stamps_and_no_dates() {
             .unwrap();
         let dates = numbers(&shop, "SELECT date FROM receipts ORDER BY number");
         assert_eq!(dates, ["2026-03-08", "2026-11-01"]);
-        assert!(numbers(&shop, "SELECT at FROM journal").iter().all(|at| at.ends_with('Z') && at.len() == 20));
+        assert!(
+            numbers(&shop, "SELECT at FROM journal")
+                .iter()
+                .all(|at| at.ends_with('Z') && at.len() == 20)
+        );
         answers.push(String::from_utf8(due.stdout).unwrap());
     }
-    assert!(answers.windows(2).all(|pair| pair[0] == pair[1]), "{answers:#?}");
+    assert!(
+        answers.windows(2).all(|pair| pair[0] == pair[1]),
+        "{answers:#?}"
+    );
 }
 
 /// The local date is the user's: at any moment two places of this earth have different ones.
@@ -509,7 +680,11 @@ fn time_zones_move_stamps_and_no_dates() {
 fn today_is_the_local_date() {
     let shop = Shop::with_order();
     let today = |zone: &str| {
-        let output = shop.command(&["order", "list", "--json"]).env("TZ", zone).output().unwrap();
+        let output = shop
+            .command(&["order", "list", "--json"])
+            .env("TZ", zone)
+            .output()
+            .unwrap();
         let value: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
         value["today"].as_str().unwrap().to_owned()
     };

@@ -31,7 +31,7 @@ impl Shop {
     /// A shop whose book has order `PO-1`: 30 sheets of MDF on line 1, 10 of oak at grade A on line 2.
     pub fn with_order() -> Self {
         let shop = Shop::new();
-        shop.put("orders/PO-1.yaml", &order("PO-1"));
+        shop.put("orders/PO-1.yaml", order("PO-1"));
         shop.good(&["order", "add", "orders/PO-1.yaml"]);
         shop
     }
@@ -77,7 +77,11 @@ impl Shop {
         let output = self.run(args);
         let errors = String::from_utf8(output.stderr).unwrap();
         let out = String::from_utf8(output.stdout).unwrap();
-        assert_eq!(output.status.code(), Some(status), "{args:?}\n{out}{errors}");
+        assert_eq!(
+            output.status.code(),
+            Some(status),
+            "{args:?}\n{out}{errors}"
+        );
         if status == 2 { errors } else { out }
     }
 
@@ -93,13 +97,24 @@ impl Shop {
 
     /// Verifies with the library; returns what is wrong.
     pub fn wrong(&self) -> Vec<String> {
-        Book::read(&self.file("asordered.db")).unwrap().verify(&mut |_, _| ()).unwrap().wrong
+        Book::read(&self.file("asordered.db"))
+            .unwrap()
+            .verify(&mut |_, _| ())
+            .unwrap()
+            .wrong
     }
 
     /// Records a receipt with the library.
     pub fn receive(&self, text: &str, replace: bool) -> asordered::book::record::Outcome {
         self.book()
-            .add_receipt(None, &document("r.yaml", text), &Terms::default(), &[], replace, now())
+            .add_receipt(
+                None,
+                &document("r.yaml", text),
+                &Terms::default(),
+                &[],
+                replace,
+                now(),
+            )
             .unwrap()
     }
 }
@@ -131,10 +146,14 @@ pub fn order(number: &str) -> String {
 pub fn receipt(number: &str, day: u32, mdf: u32, oak: u32, grade: &str) -> String {
     let mut text = format!("receipt: {number}\norder: PO-1\ndate: 2026-03-{day:02}\nlines:\n");
     if mdf > 0 {
-        text.push_str(&format!("  - {{line: 1, item: MDF, quantity: {mdf} sheet}}\n"));
+        text.push_str(&format!(
+            "  - {{line: 1, item: MDF, quantity: {mdf} sheet}}\n"
+        ));
     }
     if oak > 0 {
-        text.push_str(&format!("  - {{line: 2, item: OAK, quantity: {oak} sheet, grade: {grade}}}\n"));
+        text.push_str(&format!(
+            "  - {{line: 2, item: OAK, quantity: {oak} sheet, grade: {grade}}}\n"
+        ));
     }
     text
 }

@@ -189,7 +189,7 @@ fn a_refusal_is_told_apart_from_a_message_that_may_have_gone() {
         ("silent-hello", false, "cannot reach", 0),
         ("silent-end", true, "", 0),
         ("cut-hello", false, "cannot reach", 0),
-        ("cut-rcpt", false, "recipient", 0),
+        ("cut-rcpt", false, "the other side cut the connection", 0),
         ("cut-body", true, "", 0),
         ("cut-end", true, "", 0),
         ("cut-taken", true, "", 1),

@@ -1,6 +1,7 @@
 //! All integration tests, one binary.
 #![allow(
     clippy::unwrap_used,
+    clippy::print_stdout,
     clippy::disallowed_methods,
     missing_docs,
     unreachable_pub,
@@ -11,23 +12,28 @@ mod support;
 
 mod accounting;
 mod answers;
+mod architecture;
+mod billing;
 mod book_claims;
 mod book_cli;
 mod book_record;
 mod book_safety;
 mod book_support;
-mod architecture;
+mod causes;
 mod charts;
 mod claim_draft;
 mod comparison;
+mod contract;
 mod grades;
 mod hostile;
 mod letter_templates;
 mod letter_words;
 mod lumber;
 mod mail_reader;
+mod mail_send;
 mod mail_server;
 mod measure;
+mod pairing;
 mod sequence_complete;
 mod sequence_count;
 mod sequence_dice;
@@ -37,5 +43,6 @@ mod sequence_window;
 mod situations;
 mod smoke;
 mod statistics;
+mod tape;
 mod trade;
 mod units;

@@ -2,7 +2,7 @@
 //! as the demo holds it: the findings and no other, what can be used and what is held, the cause, the exit status, and
 //! what is asked of whom.
 
-use crate::support::{Run, root};
+use crate::support::{Run, program, root};
 use asordered::check::case::Case;
 use asordered::check::check;
 use asordered::claim;
@@ -739,6 +739,30 @@ fn s25_a_damaged_appliance_is_isolated_and_never_connected() {
             .as_str()
             .unwrap()
             .contains("never connect")
+    );
+}
+
+#[test]
+fn s25_the_hold_tag_says_so_too() {
+    let shop = Run::demo(&["order", "add", "situations/25-appliance-damaged/order.yaml"]);
+    assert_eq!(shop.output().status, 0);
+    let next = |args: &[&str]| {
+        let output = program()
+            .current_dir(shop.path())
+            .args(args)
+            .output()
+            .unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    next(&[
+        "receive",
+        "ST-25",
+        "situations/25-appliance-damaged/receipt.yaml",
+    ]);
+    let tag = next(&["tag", "ST-25"]);
+    assert!(
+        tag.contains("<b>isolate it and never connect it, neither to gas nor to power</b>"),
+        "{tag}"
     );
 }
 

@@ -117,7 +117,7 @@ class Faulty(SMTP):
 def authenticator(mode):
     def check(server, session, envelope, mechanism, data):
         right = (data.login, data.password) == (b"claims", b"correct horse")
-        return AuthResult(success=right and mode != "auth-535")
+        return AuthResult(success=right and mode != "auth-535", handled=False)
     return check
 
 

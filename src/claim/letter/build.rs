@@ -14,13 +14,14 @@ use crate::claim::loss::touched;
 use crate::claim::remedy::{Against, Remedy};
 use crate::model::answer::{Answer, LineAnswer};
 use crate::model::finding::Finding;
-use crate::model::kind::{Aspect, Effect};
+use crate::model::kind::{Aspect, Effect, Kind};
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::receipt::Receipt;
 use crate::model::shop::Shop;
 use crate::model::supplier::Supplier;
 use chrono::NaiveDate;
+use rust_decimal::Decimal;
 
 /// Returns the data of a letter of a kind, dated `today`.
 ///
@@ -431,6 +432,19 @@ fn held_of(line: &LineAnswer) -> Option<HeldData> {
         .findings
         .iter()
         .any(|finding| finding.kind.effect() == Effect::LookAgain);
+    let over: Decimal = line
+        .findings
+        .iter()
+        .filter(|finding| finding.kind == Kind::Over)
+        .map(|finding| finding.amount)
+        .sum();
+    let broken = line
+        .findings
+        .iter()
+        .any(|finding| finding.kind == Kind::SetsMissing);
+    if unsure && (line.rejected() + over).is_zero() && !broken {
+        return None;
+    }
     let what = if unsure {
         format!("the goods of line {} that are stated above", line.line)
     } else {

@@ -10,13 +10,13 @@ use crate::claim::wishes::{Chosen, Wishes, place_and_kind};
 use crate::claim::{asked, standing};
 use crate::cli::Status;
 use crate::cli::check::case;
+use crate::cli::claim::outgoing::write_draft;
 use crate::cli::failure::{Failure, notice};
 use crate::cli::letter_file::CAUTION;
 use crate::cli::shop::{claim_folder, papers, templates, write_book, write_letter};
 use crate::cli::world::{World, now};
 use crate::intake::text::number;
 use crate::model::answer::Answer;
-use crate::model::kind::Effect;
 use crate::model::money::Money;
 use crate::report::json;
 use crate::report::todo::look_again;
@@ -109,7 +109,9 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
     let mut told = Vec::new();
     for (number, draft) in numbers.iter().zip(&drafts) {
         let claim = book.claim(number)?;
-        write_letter(world, number, &book.letter(&claim, None)?)?;
+        let letter = book.letter(&claim, None)?;
+        write_letter(world, number, &letter)?;
+        write_draft(&book, world, &papers, &claim, &letter)?;
         told.push(json!({
             "claim": number,
             "party": draft.against.name(),

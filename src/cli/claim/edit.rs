@@ -1,10 +1,12 @@
 //! `asordered claim edit`: the letter in the owner's editor. The wording before stays in the book.
+#![allow(clippy::disallowed_methods, reason = "an edge: starts the editor")]
 
 use crate::book::claims::NewLetter;
 use crate::claim::cycle::{NotNow, Step, may};
 use crate::cli::Status;
+use crate::cli::claim::outgoing::write_draft;
 use crate::cli::failure::Failure;
-use crate::cli::shop::{claim_folder, write_book, write_letter};
+use crate::cli::shop::{claim_folder, papers, write_book, write_letter};
 use crate::cli::world::{World, editor, now};
 use crate::files;
 use crate::report::json;
@@ -57,7 +59,10 @@ pub fn run(args: &Edit, world: &mut World) -> Result<Status, Failure> {
             edited: true,
         };
         book.add_letter(&claim.number, Step::Edit, &letter, now())?;
-        write_letter(world, &claim.number, &book.letter(&claim, None)?)?;
+        let letter = book.letter(&claim, None)?;
+        write_letter(world, &claim.number, &letter)?;
+        let papers = papers(&book, &claim.order, world)?;
+        write_draft(&book, world, &papers, &claim, &letter)?;
     }
     if world.json {
         world.print(&json::printed(

@@ -31,6 +31,12 @@ pub fn leaves(page: &mut Page, sequence: &SequenceAnswer, ink: Ink) {
     if !words.is_empty() {
         page.wrapped_as(2, &words, |text| ink.quiet(text));
     }
+    if !sequence.most_proven {
+        page.wrapped(
+            2,
+            "not proven best: another way of cutting might fill more sets",
+        );
+    }
     for set in &sequence.filled {
         if let Some(window) = &set.window_text {
             page.wrapped(2, &format!("set {}: clear window {window}", set.wanted + 1));

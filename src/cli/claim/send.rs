@@ -1,0 +1,336 @@
+//! `asordered claim send`: hands a claim's letter to the mail server, once. The intent is in the book before the first
+//! byte goes and the result after, so that whatever happens in between leaves the truth.
+
+use crate::book::Book;
+use crate::book::claims::Claim;
+use crate::book::message::{Intent, Message, SendResult};
+use crate::claim::cycle::{NotNow, State, Step, may};
+use crate::claim::mail::Mail;
+use crate::cli::Status;
+use crate::cli::claim::outgoing::{self, Outgoing};
+use crate::cli::failure::Failure;
+use crate::cli::paper::Papers;
+use crate::cli::shop::{papers, write_book};
+use crate::cli::world::{World, ask, mail_password, mail_root, now};
+use crate::files;
+use crate::model::shop::Mail as Server;
+use crate::post::{self, Ended, Way};
+use crate::report::json;
+use chrono::{DateTime, NaiveDate, Utc};
+use serde_json::json;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// How long a silent mail server is waited for.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// Send the letter of a claim
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Shows the whole letter, who gets it and the amount, and asks. The password comes from \
+    ASORDERED_MAIL_PASSWORD or the shop's `mail.password_command`; it is never kept.\n\n\
+    Example:\n  asordered claim send PO-2107-C1"
+)]
+pub struct Send {
+    /// The claim's number
+    #[arg(value_name = "CLAIM")]
+    pub claim: String,
+    /// How it goes.
+    #[command(flatten)]
+    pub how: How,
+}
+
+/// How a letter goes.
+#[derive(Debug, clap::Args)]
+pub struct How {
+    /// Do not ask; for scripts
+    #[arg(long)]
+    pub yes: bool,
+    /// Write the message into DIR instead of sending it
+    #[arg(long, value_name = "DIR")]
+    pub to_folder: Option<PathBuf>,
+    /// Send it to this address instead of the supplier's (may be repeated)
+    #[arg(long, value_name = "EMAIL")]
+    pub to: Vec<String>,
+    /// Send again what may have gone before
+    #[arg(long)]
+    pub again: bool,
+}
+
+/// Runs it.
+///
+/// # Errors
+/// The claim's state does not allow it; the letter may have gone before; the mail server refused; nobody agreed.
+pub fn run(args: &Send, world: &mut World) -> Result<Status, Failure> {
+    let mut book = write_book(world)?;
+    let claim = book.claim(&args.claim)?;
+    may(&claim.number, claim.state, Step::Send)
+        .map_err(|NotNow { text, hint }| Failure::error(text).hint(hint))?;
+    let letter = book.letter(&claim, None)?;
+    let papers = papers(&book, &claim.order, world)?;
+    let outgoing = outgoing::prepare(&book, world, &papers, &claim, letter, &args.how.to)?;
+    go(
+        &mut book,
+        world,
+        &papers,
+        &claim,
+        &outgoing,
+        Step::Send,
+        &args.how,
+    )
+}
+
+/// Shows, asks and sends.
+///
+/// # Errors
+/// As [`run`].
+pub fn go(
+    book: &mut Book,
+    world: &mut World,
+    papers: &Papers,
+    claim: &Claim,
+    outgoing: &Outgoing,
+    step: Step,
+    how: &How,
+) -> Result<Status, Failure> {
+    let earlier = earlier(book, claim, outgoing)?;
+    match &earlier {
+        Some(message) if !how.again => return Err(may_have_gone(claim, message)),
+        None if how.again && claim.state != State::MayHaveGone => {
+            return Err(Failure::error(
+                "nothing of it may have gone before; leave `--again` out",
+            ));
+        }
+        Some(_) | None => {}
+    }
+    // A message that may have gone goes again with its first id and date, so that its reader can tell it is the same.
+    let date = earlier
+        .as_ref()
+        .and_then(|message| message.intended.parse::<DateTime<Utc>>().ok())
+        .unwrap_or_else(now);
+    let id = earlier.as_ref().map(|message| message.message_id.as_str());
+    let mail = outgoing.mail(date, how.to_folder.is_some(), id)?;
+    let answer_by =
+        crate::claim::deadlines::answer_by(&crate::cli::check::case(papers, None), world.today);
+    if let Some(folder) = &how.to_folder {
+        return to_folder(
+            book, world, claim, outgoing, step, &mail, folder, how.again, answer_by,
+        );
+    }
+    let server = papers
+        .shop
+        .as_ref()
+        .and_then(|shop| shop.mail.as_ref())
+        .ok_or_else(|| Failure::error("shop.yaml has no `mail`, so nothing can be sent"))?;
+    if !how.yes {
+        world.print(&shown(claim, outgoing, &mail, server))?;
+        world.finish()?;
+        if !ask("send it? (yes or no) ")? {
+            return Err(
+                Failure::error("not sent: nobody said yes").hint("`--yes` sends without asking")
+            );
+        }
+    }
+    let way = Way {
+        server,
+        password: mail_password(server)?,
+        root: mail_root()?,
+        patience: PATIENCE,
+    };
+    let message = book.intend(
+        &claim.number,
+        step,
+        &Intent {
+            letter: outgoing.letter.id,
+            message_id: &mail.message_id,
+            recipients: &mail.to,
+            bytes: &mail.bytes,
+            again: how.again,
+        },
+        now(),
+    )?;
+    let ended = post::send(&way, &mail.from, &mail.to, &mail.bytes);
+    let (result, detail) = match &ended {
+        Ended::Taken(words) => (SendResult::Sent, words),
+        Ended::NotSent(why) => (SendResult::NotSent, why),
+        Ended::MayHaveGone(why) => (SendResult::MayHaveGone, why),
+    };
+    let state = book.ended(message, result, detail, world.today, Some(answer_by), now())?;
+    told(world, claim, &mail, &ended, state, answer_by)
+}
+
+/// Returns the last message of this letter that may have gone, or surely went.
+fn earlier(book: &Book, claim: &Claim, outgoing: &Outgoing) -> Result<Option<Message>, Failure> {
+    let messages = book.messages(claim)?;
+    Ok(messages.into_iter().rfind(|message| {
+        message.letter == outgoing.letter.id
+            && match message.result {
+                SendResult::Going
+                | SendResult::MayHaveGone
+                | SendResult::Sent
+                | SendResult::Written => true,
+                SendResult::NotSent => false,
+            }
+    }))
+}
+
+fn may_have_gone(claim: &Claim, message: &Message) -> Failure {
+    match message.result {
+        SendResult::Sent | SendResult::Written => Failure::error(format!(
+            "this letter of claim `{}` went on {}",
+            claim.number, message.intended
+        ))
+        .hint("a letter goes once; `asordered claim remind` writes a new one"),
+        SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => {
+            Failure::error(format!(
+                "this letter of claim `{}` may have gone on {}",
+                claim.number, message.intended
+            ))
+            .hint("ask them whether it came; `asordered claim answer` notes that it did")
+            .hint("`--again` sends it again, with the same Message-ID")
+        }
+    }
+}
+
+#[allow(
+    clippy::too_many_arguments,
+    reason = "all that a message has, once, for the book"
+)]
+fn to_folder(
+    book: &mut Book,
+    world: &mut World,
+    claim: &Claim,
+    outgoing: &Outgoing,
+    step: Step,
+    mail: &Mail,
+    folder: &Path,
+    again: bool,
+    answer_by: NaiveDate,
+) -> Result<Status, Failure> {
+    files::make_folder(folder)?;
+    let message = book.intend(
+        &claim.number,
+        step,
+        &Intent {
+            letter: outgoing.letter.id,
+            message_id: &mail.message_id,
+            recipients: &mail.to,
+            bytes: &mail.bytes,
+            again,
+        },
+        now(),
+    )?;
+    let file = folder.join("letter.eml");
+    let written = files::write(&file, &mail.bytes)
+        .and_then(|()| files::write(&folder.join("letter.txt"), outgoing.letter.text.as_bytes()))
+        .and_then(|()| files::write(&folder.join("evidence.txt"), outgoing.evidence().as_bytes()));
+    let detail = file.display().to_string();
+    match written {
+        Ok(()) => {
+            book.ended(
+                message,
+                SendResult::Written,
+                &detail,
+                world.today,
+                Some(answer_by),
+                now(),
+            )?;
+            if world.json {
+                world.print(&json::printed(&json!({
+                    "claim": claim.number, "result": "written", "file": detail, "message_id": mail.message_id,
+                })))?;
+            } else {
+                world.print(&format!(
+                    "wrote {detail}; claim {} now counts as sent, so send it today\n",
+                    claim.number
+                ))?;
+            }
+            Ok(Status::Fine)
+        }
+        Err(error) => {
+            book.ended(
+                message,
+                SendResult::NotSent,
+                "the folder refused",
+                world.today,
+                None,
+                now(),
+            )?;
+            Err(error.into())
+        }
+    }
+}
+
+fn shown(claim: &Claim, outgoing: &Outgoing, mail: &Mail, server: &Server) -> String {
+    let mut out = format!(
+        "claim {}\nfrom      {}\nto        {}\nthrough   {}, port {}\nsubject   {}\n",
+        claim.number,
+        mail.from,
+        mail.to.join(", "),
+        server.server,
+        server.port,
+        outgoing.letter.subject
+    );
+    match claim.value {
+        Some(value) => out.push_str(&format!("amount    {value} {}\n", claim.currency)),
+        None => out.push_str("amount    not known\n"),
+    }
+    for one in &outgoing.enclosed {
+        out.push_str(&format!(
+            "enclosed  {} (from {})\n",
+            one.name, one.kept.path
+        ));
+    }
+    out.push('\n');
+    for line in outgoing.letter.text.lines() {
+        out.push_str(&format!("  | {line}\n"));
+    }
+    out.push('\n');
+    out
+}
+
+fn told(
+    world: &mut World,
+    claim: &Claim,
+    mail: &Mail,
+    ended: &Ended,
+    state: State,
+    answer_by: NaiveDate,
+) -> Result<Status, Failure> {
+    if world.json {
+        let (result, detail) = match ended {
+            Ended::Taken(words) => ("sent", words),
+            Ended::NotSent(why) => ("not-sent", why),
+            Ended::MayHaveGone(why) => ("may-have-gone", why),
+        };
+        world.print(&json::printed(&json!({
+            "claim": claim.number,
+            "result": result,
+            "detail": detail,
+            "state": state.name(),
+            "message_id": mail.message_id,
+            "answer_by": answer_by.to_string(),
+        })))?;
+    }
+    match ended {
+        Ended::Taken(_) => {
+            if !world.json {
+                world.print(&format!(
+                    "sent to {}; an answer is asked by {answer_by}\n",
+                    mail.to.join(", ")
+                ))?;
+            }
+            Ok(Status::Fine)
+        }
+        Ended::NotSent(why) => Err(Failure::error(format!("not sent: {why}"))
+            .hint("nothing went; the same command tries again")),
+        Ended::MayHaveGone(why) => Err(Failure::error(format!(
+            "the connection broke while the letter went, so it may have gone: {why}"
+        ))
+        .hint("ask them whether it came; `asordered claim answer` notes that it did")
+        .hint(format!(
+            "`asordered claim send {} --again` sends it again, with the same Message-ID",
+            claim.number
+        ))),
+    }
+}
