@@ -79,7 +79,10 @@ impl Book {
     ///
     /// # Errors
     /// The book does not answer.
-    pub fn kept_parties(&self, supplier: &str) -> Result<(Option<String>, Option<String>), BookError> {
+    pub fn kept_parties(
+        &self,
+        supplier: &str,
+    ) -> Result<(Option<String>, Option<String>), BookError> {
         let one = |sql: &str, of: &[&str]| -> Result<Option<String>, BookError> {
             let mut statement = self.connection().prepare(sql)?;
             let mut rows = statement.query(rusqlite::params_from_iter(of))?;
@@ -89,7 +92,10 @@ impl Book {
             })
         };
         Ok((
-            one("SELECT d.text FROM shop s JOIN documents d ON d.id = s.document", &[])?,
+            one(
+                "SELECT d.text FROM shop s JOIN documents d ON d.id = s.document",
+                &[],
+            )?,
             one(
                 "SELECT d.text FROM suppliers s JOIN documents d ON d.id = s.document WHERE s.code = ?1",
                 &[supplier],
@@ -100,7 +106,11 @@ impl Book {
 
 /// Returns the newest entry of the journal, to which every change of the book adds one.
 fn moment(connection: &Connection) -> Result<i64, BookError> {
-    Ok(connection.query_row("SELECT coalesce(max(id), 0) FROM journal", [], |row| row.get(0))?)
+    Ok(
+        connection.query_row("SELECT coalesce(max(id), 0) FROM journal", [], |row| {
+            row.get(0)
+        })?,
+    )
 }
 
 fn suppliers(connection: &Connection) -> Result<Vec<(Id, Facts)>, BookError> {
@@ -136,7 +146,11 @@ fn lines_beside(
 }
 
 /// Walks one supplier's lines in the order of the index that covers them, so that nothing is sorted or looked up.
-fn lines_of(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<Lines>, BookError> {
+fn lines_of(
+    connection: &Connection,
+    supplier: Id,
+    period: Period,
+) -> Result<Vec<Lines>, BookError> {
     let mut statement = connection.prepare_cached(
         "SELECT month, unit, as_ordered, count(*), sum(arrived_u), sum(rejected_u) FROM receipt_lines \
          WHERE supplier_id = ?1 AND month BETWEEN ?2 AND ?3 GROUP BY month, unit, as_ordered",
@@ -192,7 +206,10 @@ const REPLACEMENTS: &str = "(SELECT receipt_id AS id, min(made_right) AS made_ri
      WHERE receipt_id IS NOT NULL GROUP BY receipt_id)";
 
 /// Adds up the lines of replacements; few beside all lines, so they are looked up one by one.
-fn replaced_lines(connection: &Connection, period: Period) -> Result<BTreeMap<Id, Vec<Lines>>, BookError> {
+fn replaced_lines(
+    connection: &Connection,
+    period: Period,
+) -> Result<BTreeMap<Id, Vec<Lines>>, BookError> {
     let mut statement = connection.prepare(&format!(
         "SELECT l.supplier_id, l.month, l.unit, l.as_ordered, count(*), sum(l.arrived_u), sum(l.rejected_u) \
          FROM {REPLACEMENTS} s CROSS JOIN receipt_lines l ON l.receipt_id = s.id \
@@ -228,9 +245,11 @@ fn without(lines: &mut Vec<Lines>, replaced: &[Lines]) {
     lines.retain(|row| row.lines > 0);
 }
 
-fn replacements(connection: &Connection, period: Period) -> Result<BTreeMap<Id, Replaced>, BookError> {
-    let mut statement = connection.prepare(
-&format!(
+fn replacements(
+    connection: &Connection,
+    period: Period,
+) -> Result<BTreeMap<Id, Replaced>, BookError> {
+    let mut statement = connection.prepare(&format!(
         "SELECT r.supplier_id, r.month, r.as_ordered, s.made_right, count(*) \
          FROM {REPLACEMENTS} s CROSS JOIN receipts r ON r.id = s.id \
          WHERE r.month BETWEEN ?1 AND ?2 GROUP BY 1, 2, 3, 4"
@@ -259,7 +278,12 @@ fn deliveries(
     let mut out = Vec::new();
     while let Some(row) = rows.next()? {
         let (month, as_ordered, all): (_, bool, _) = (month(row, 0)?, row.get(1)?, count(row, 2)?);
-        let again = |right| replaced.get(&(month, as_ordered, right)).copied().unwrap_or(0);
+        let again = |right| {
+            replaced
+                .get(&(month, as_ordered, right))
+                .copied()
+                .unwrap_or(0)
+        };
         for (replacement, as_ordered, deliveries) in [
             (false, as_ordered, all - again(true) - again(false)),
             (true, true, again(true)),
@@ -364,7 +388,11 @@ fn sets(connection: &Connection, period: Period) -> Result<BTreeMap<Id, Vec<Sets
 }
 
 /// Claims drafted by the end of the period that were opened, open or closed in it.
-fn claims(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<ClaimFact>, BookError> {
+fn claims(
+    connection: &Connection,
+    supplier: Id,
+    period: Period,
+) -> Result<Vec<ClaimFact>, BookError> {
     let mut statement = connection.prepare_cached(
         "SELECT c.id, c.number, o.number, c.party, c.state, c.drafted, c.sent, c.notify_by, c.closed, c.currency, \
            c.value, c.asked \
@@ -379,7 +407,8 @@ fn claims(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<C
     ])?;
     let mut out = Vec::new();
     while let Some(row) = rows.next()? {
-        let (party, state, asked): (String, String, String) = (row.get(3)?, row.get(4)?, row.get(11)?);
+        let (party, state, asked): (String, String, String) =
+            (row.get(3)?, row.get(4)?, row.get(11)?);
         let (credited, goods) = settled(connection, row.get(0)?, period.as_of)?;
         out.push(ClaimFact {
             number: row.get(1)?,
@@ -402,9 +431,14 @@ fn claims(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<C
 }
 
 /// Returns what was credited for a claim by that day, and whether goods came or were collected.
-fn settled(connection: &Connection, claim: i64, day: NaiveDate) -> Result<(Money, bool), BookError> {
-    let mut statement =
-        connection.prepare_cached("SELECT kind, amount FROM settlements WHERE claim_id = ?1 AND date <= ?2")?;
+fn settled(
+    connection: &Connection,
+    claim: i64,
+    day: NaiveDate,
+) -> Result<(Money, bool), BookError> {
+    let mut statement = connection.prepare_cached(
+        "SELECT kind, amount FROM settlements WHERE claim_id = ?1 AND date <= ?2",
+    )?;
     let mut rows = statement.query(params![claim, day.to_string()])?;
     let (mut credited, mut goods) = (Money::ZERO, false);
     while let Some(row) = rows.next()? {

@@ -19,9 +19,12 @@ use std::path::PathBuf;
 
 /// Review the suppliers of a month and the twelve that end with it
 #[derive(Debug, clap::Args)]
-#[command(args_conflicts_with_subcommands = true, after_help = "\
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "\
     Examples:\n  asordered review --html review.html\n  asordered review --supplier quillfeather --month 2026-03\n  \
-    asordered review --why deliveries-as-ordered --supplier quillfeather\n  asordered review letter quillfeather")]
+    asordered review --why deliveries-as-ordered --supplier quillfeather\n  asordered review letter quillfeather"
+)]
 pub struct Review {
     /// What to do instead.
     #[command(subcommand)]
@@ -64,11 +67,19 @@ pub fn run(args: &Review, world: &mut World) -> Result<Status, Failure> {
     let book = read_book(world)?;
     let period = period(&book, args.month, world)?;
     if let Some(name) = &args.why {
-        let span = if args.month_only { why::Stretch::Month } else { why::Stretch::Twelve };
+        let span = if args.month_only {
+            why::Stretch::Month
+        } else {
+            why::Stretch::Twelve
+        };
         return why::run(&book, name, args.supplier.as_deref(), period, span, world);
     }
     let review = review(&book, period, world)?;
-    let one = args.supplier.as_deref().map(|name| page(&review, name)).transpose()?;
+    let one = args
+        .supplier
+        .as_deref()
+        .map(|name| page(&review, name))
+        .transpose()?;
     let pages: Vec<&SupplierPage> = match one {
         Some(page) => vec![page],
         None => review.suppliers.iter().collect(),
@@ -86,7 +97,12 @@ pub fn run(args: &Review, world: &mut World) -> Result<Status, Failure> {
     if world.json {
         world.print(&json::printed(&report::json::review(&review, &pages)))?;
     } else if let Some(page) = one {
-        world.print(&report::terminal::one(&review, page, world.width, world.ink))?;
+        world.print(&report::terminal::one(
+            &review,
+            page,
+            world.width,
+            world.ink,
+        ))?;
     } else {
         world.print(&report::terminal::all(&review, world.width, world.ink))?;
     }
@@ -98,11 +114,18 @@ fn period(book: &Book, month: Option<Month>, world: &World) -> Result<Period, Fa
     let this = Month::of(world.today);
     let month = match month {
         Some(month) if month > this => {
-            return Err(Failure::error(format!("{} has not begun", month.words()))
-                .hint(format!("today is {}; `--month {}` is the last that is over", world.today, this.back(1))));
+            return Err(
+                Failure::error(format!("{} has not begun", month.words())).hint(format!(
+                    "today is {}; `--month {}` is the last that is over",
+                    world.today,
+                    this.back(1)
+                )),
+            );
         }
         Some(month) => month,
-        None => book.newest_month()?.map_or(this.back(1), |newest| newest.min(this.back(1))),
+        None => book
+            .newest_month()?
+            .map_or(this.back(1), |newest| newest.min(this.back(1))),
     };
     Ok(Period::new(month, world.today))
 }
@@ -137,7 +160,10 @@ fn page<'r>(review: &'r pages::Review, name: &str) -> Result<&'r SupplierPage, F
         ));
         match near(name, names.clone()) {
             Some(near) => failure.hint(format!("did you mean `{near}`?")),
-            None => failure.hint(format!("there are {}", names.collect::<Vec<_>>().join(", "))),
+            None => failure.hint(format!(
+                "there are {}",
+                names.collect::<Vec<_>>().join(", ")
+            )),
         }
     })
 }

@@ -54,7 +54,13 @@ fn split(page: &SupplierPage, period: Period) -> (Vec<&ClaimFact>, Vec<&str>) {
             || month.has(claim.drafted)
             || claim.closed.is_some_and(|closed| month.has(closed))
     });
-    (now, before.into_iter().map(|claim| claim.number.as_str()).collect())
+    (
+        now,
+        before
+            .into_iter()
+            .map(|claim| claim.number.as_str())
+            .collect(),
+    )
 }
 
 /// Returns a claim in a line: when, state, value, what.
@@ -63,7 +69,11 @@ pub fn claim(claim: &ClaimFact, as_of: NaiveDate) -> String {
         Some(closed) => format!("{} {closed}", claim.state.name()),
         None => {
             let days = (as_of - claim.drafted).num_days();
-            let said = if claim.state.is_closed() { "open then" } else { claim.state.name() };
+            let said = if claim.state.is_closed() {
+                "open then"
+            } else {
+                claim.state.name()
+            };
             format!("{said}, {days} days old")
         }
     };
@@ -76,7 +86,15 @@ pub fn claim(claim: &ClaimFact, as_of: NaiveDate) -> String {
         ),
         None => "no price known".to_owned(),
     };
-    let who = if claim.on_supplier { "" } else { " (on the carrier)" };
-    let about = if claim.about.is_empty() { String::new() } else { format!("; {}", claim.about) };
+    let who = if claim.on_supplier {
+        ""
+    } else {
+        " (on the carrier)"
+    };
+    let about = if claim.about.is_empty() {
+        String::new()
+    } else {
+        format!("; {}", claim.about)
+    };
     format!("order {}{who}, {state}; {value}{about}", claim.order)
 }

@@ -57,7 +57,11 @@ pub fn letter(
             .filter(|figure| TOLD.iter().any(|name| name.to_string() == figure.name))
             .map(|figure| format!("{}: {}", figure.title, figure.year.words()))
             .collect(),
-        sentences: page.sentences.iter().map(|text| locale.grouped(text)).collect(),
+        sentences: page
+            .sentences
+            .iter()
+            .map(|text| locale.grouped(text))
+            .collect(),
         claims: page
             .claims
             .iter()

@@ -81,7 +81,11 @@ pub fn figures(all: &[&Facts], period: Period) -> Vec<Figure> {
     names.extend(units(all, year).into_iter().map(Name::Rejected));
     names.extend(kinds_found(all, year).into_iter().map(Name::Found));
     names.extend([Name::OnTime, Name::InFull, Name::OnTimeInFull]);
-    if all.iter().flat_map(|facts| &facts.sets).any(|sets| sets.ordered > 0) {
+    if all
+        .iter()
+        .flat_map(|facts| &facts.sets)
+        .any(|sets| sets.ordered > 0)
+    {
         names.push(Name::Sets);
     }
     names.extend([
@@ -143,15 +147,26 @@ pub fn reading(name: &Name, all: &[&Facts], span: Span) -> Reading {
         Name::Open => claims::open(all, span),
         Name::NoticeInTime => claims::notice(all, span),
         Name::DaysToSettle => claims::days(all, span),
-        Name::Claimed(currency) | Name::Costs(currency) | Name::Recovered(currency) | Name::Net(currency) => {
-            claims::money(name, currency, all, span)
-        }
+        Name::Claimed(currency)
+        | Name::Costs(currency)
+        | Name::Recovered(currency)
+        | Name::Net(currency) => claims::money(name, currency, all, span),
     }
 }
 
 fn deliveries(all: &[&Facts], span: Span, replacement: bool) -> Reading {
-    let share = all.iter().map(|facts| deliveries_of(facts, span, replacement)).sum();
-    Reading::share(share, if replacement { "replacements" } else { "deliveries" })
+    let share = all
+        .iter()
+        .map(|facts| deliveries_of(facts, span, replacement))
+        .sum();
+    Reading::share(
+        share,
+        if replacement {
+            "replacements"
+        } else {
+            "deliveries"
+        },
+    )
 }
 
 /// Returns how many deliveries of a supplier were as ordered on the day they came.
@@ -160,7 +175,12 @@ pub fn deliveries_of(facts: &Facts, span: Span, replacement: bool) -> Share {
         .deliveries
         .iter()
         .filter(|row| span.holds(row.month) && row.replacement == replacement)
-        .filter_map(|row| Share::new(if row.as_ordered { row.deliveries } else { 0 }, row.deliveries))
+        .filter_map(|row| {
+            Share::new(
+                if row.as_ordered { row.deliveries } else { 0 },
+                row.deliveries,
+            )
+        })
         .sum()
 }
 
@@ -242,14 +262,19 @@ pub fn costs(all: &[&Facts], period: Period, currency: &str) -> (Vec<Row>, u64) 
     let rows: Vec<_> = all
         .iter()
         .flat_map(|facts| &facts.found)
-        .filter(|row| period.holds(row.month) && kinds::is_claimed(row.kind) && row.currency == currency)
+        .filter(|row| {
+            period.holds(row.month) && kinds::is_claimed(row.kind) && row.currency == currency
+        })
         .collect();
     let names: Vec<(String, Money)> = rows
         .iter()
         .map(|row| (kinds::short(row.kind), row.cost))
         .collect();
     let unpriced = rows.iter().map(|row| row.findings - row.priced).sum();
-    (pareto(names.iter().map(|(name, cost)| (name.as_str(), cost.0))), unpriced)
+    (
+        pareto(names.iter().map(|(name, cost)| (name.as_str(), cost.0))),
+        unpriced,
+    )
 }
 
 /// Returns the currencies of the findings with a cost, and of the claims.

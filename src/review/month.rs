@@ -100,7 +100,10 @@ impl FromStr for Month {
     fn from_str(text: &str) -> Result<Month, String> {
         let wrong = || format!("`{text}` is no month, expected YYYY-MM such as 2026-03");
         let (year, month) = text.split_once('-').ok_or_else(wrong)?;
-        if year.len() != 4 || month.len() != 2 || !text.bytes().all(|b| b.is_ascii_digit() || b == b'-') {
+        if year.len() != 4
+            || month.len() != 2
+            || !text.bytes().all(|b| b.is_ascii_digit() || b == b'-')
+        {
             return Err(wrong());
         }
         let number: i64 = format!("{year}{month}").parse().map_err(|_| wrong())?;
@@ -162,12 +165,17 @@ mod tests {
         assert_eq!(march.back(3).to_string(), "2025-12");
         assert_eq!(march.back(11).words(), "April 2025");
         assert_eq!(march.back(1).last().to_string(), "2026-02-28");
-        assert_eq!(Month::numbered(202_402).unwrap().last().to_string(), "2024-02-29");
+        assert_eq!(
+            Month::numbered(202_402).unwrap().last().to_string(),
+            "2024-02-29"
+        );
     }
 
     #[test]
     fn what_is_no_month_is_refused() {
-        for text in ["2026-13", "2026-00", "2026", "26-03", "2026-3", "2026-+3", "0000-01"] {
+        for text in [
+            "2026-13", "2026-00", "2026", "26-03", "2026-3", "2026-+3", "0000-01",
+        ] {
             assert!(text.parse::<Month>().is_err(), "{text}");
         }
     }

@@ -98,7 +98,11 @@ pub fn review(facts: &[Facts], period: Period, shop: Option<&str>) -> Review {
         .collect();
     let all = AllPage {
         figures: figures(&known, period),
-        funnel: Funnel::new("Deliveries not as ordered, by supplier", COUNTING, &comparison),
+        funnel: Funnel::new(
+            "Deliveries not as ordered, by supplier",
+            COUNTING,
+            &comparison,
+        ),
         intervals: Intervals::new("The same with 95 % intervals", COUNTING, &comparison),
         trend: trend(&known, period),
         costs: costs_of(&known, period),
@@ -174,7 +178,11 @@ fn trend(all: &[&Facts], period: Period) -> Option<Trend> {
             (month.to_string(), share)
         })
         .collect();
-    Trend::new("Deliveries not as ordered, month by month", COUNTING, &months)
+    Trend::new(
+        "Deliveries not as ordered, month by month",
+        COUNTING,
+        &months,
+    )
 }
 
 fn costs_of(all: &[&Facts], period: Period) -> Vec<Costs> {

@@ -80,9 +80,17 @@ fn open(facts: &Facts, period: Period) -> Option<String> {
     let open: Vec<&ClaimFact> = claims::counted(&alone)
         .filter(|claim| claims::is_open(claim, period.as_of))
         .collect();
-    let oldest = open.iter().min_by_key(|claim| (claim.drafted, &claim.number))?;
+    let oldest = open
+        .iter()
+        .min_by_key(|claim| (claim.drafted, &claim.number))?;
     let days = (period.as_of - oldest.drafted).num_days();
-    let day = |days: i64| if days == 1 { "1 day".to_owned() } else { format!("{days} days") };
+    let day = |days: i64| {
+        if days == 1 {
+            "1 day".to_owned()
+        } else {
+            format!("{days} days")
+        }
+    };
     Some(match open.len() {
         1 => format!(
             "Our claim {} of {} is open for {}; by when is it settled?",
@@ -101,7 +109,9 @@ fn open(facts: &Facts, period: Period) -> Option<String> {
 fn changed(trend: Option<&Trend>) -> Option<String> {
     let changes = trend?.changes();
     let last = changes.last()?;
-    Some(format!("Your deliveries not as ordered changed, {last}; what happened then?"))
+    Some(format!(
+        "Your deliveries not as ordered changed, {last}; what happened then?"
+    ))
 }
 
 fn late(facts: &Facts, period: Period) -> Option<String> {

@@ -73,7 +73,11 @@ struct Ask<'a> {
 
 impl Ask<'_> {
     fn months(&self) -> (Option<&str>, i64, i64) {
-        (self.supplier, self.span.from.number(), self.span.to.number())
+        (
+            self.supplier,
+            self.span.from.number(),
+            self.span.to.number(),
+        )
     }
 
     fn days(&self) -> (Option<&str>, String, String) {
@@ -102,7 +106,10 @@ impl Ask<'_> {
             let receipt: i64 = row.get(5)?;
             let mut under = Vec::new();
             if !part {
-                under = self.texts("SELECT effect, text FROM findings WHERE receipt_id = ?1 ORDER BY id", receipt)?;
+                under = self.texts(
+                    "SELECT effect, text FROM findings WHERE receipt_id = ?1 ORDER BY id",
+                    receipt,
+                )?;
                 under.extend(self.claims_on(receipt)?);
             }
             out.push(Behind {
@@ -155,7 +162,11 @@ impl Ask<'_> {
                     Some(unit) => format!("{rejected} of {arrived} {unit} rejected"),
                     None => verdict(as_ordered),
                 },
-                part: if unit.is_some() { !rejected.is_zero() } else { as_ordered },
+                part: if unit.is_some() {
+                    !rejected.is_zero()
+                } else {
+                    as_ordered
+                },
                 under,
             });
         }
@@ -297,11 +308,20 @@ impl Ask<'_> {
 fn finding(row: &Row<'_>) -> rusqlite::Result<String> {
     let effect = text(row, 0)?;
     let said = text(row, 1)?;
-    Ok(if effect == "claimed" { said } else { format!("{said} ({effect})") })
+    Ok(if effect == "claimed" {
+        said
+    } else {
+        format!("{said} ({effect})")
+    })
 }
 
 fn verdict(as_ordered: bool) -> String {
-    if as_ordered { "as ordered" } else { "not as ordered" }.to_owned()
+    if as_ordered {
+        "as ordered"
+    } else {
+        "not as ordered"
+    }
+    .to_owned()
 }
 
 fn text(row: &Row<'_>, column: usize) -> rusqlite::Result<String> {

@@ -9,11 +9,11 @@ use crate::book::message::{Intent, SendResult};
 use crate::book::record::Terms;
 use crate::book::settle::Arrived;
 use crate::check::check;
+use crate::claim::asked;
 use crate::claim::cycle::Step;
 use crate::claim::draft::{ClaimDraft, draft};
 use crate::claim::letter::{self, Beside, LetterKind, Templates};
 use crate::claim::wishes::Wishes;
-use crate::claim::asked;
 use crate::cli::demo::goods::Fault;
 use crate::cli::demo::papers;
 use crate::cli::demo::year::{Claim, Deal};
@@ -35,10 +35,16 @@ pub fn fill(
     let none = Terms::default();
     let terms_of = |deal: &Deal| terms.get(deal.supplier.id).unwrap_or(&none);
     // A book that is not yet anybody's is filled faster without waiting for the disk after every step.
-    book.connection().pragma_update(None, "synchronous", "off")?;
+    book.connection()
+        .pragma_update(None, "synchronous", "off")?;
     let orders: Vec<(Document, Terms)> = deals
         .iter()
-        .map(|deal| (paper("orders", &deal.order, papers::order(deal)), terms_of(deal).clone()))
+        .map(|deal| {
+            (
+                paper("orders", &deal.order, papers::order(deal)),
+                terms_of(deal).clone(),
+            )
+        })
         .collect();
     if let Some(first) = deals.iter().map(|deal| deal.ordered).min() {
         book.add_orders(&orders, false, moment(first))?;
@@ -53,7 +59,8 @@ pub fn fill(
         }
         told(place + 1);
     }
-    book.connection().pragma_update(None, "synchronous", "full")?;
+    book.connection()
+        .pragma_update(None, "synchronous", "full")?;
     Ok(())
 }
 
@@ -87,6 +94,7 @@ fn follow(
             message_id: &format!("{number}@shop.example"),
             recipients: &[],
             bytes: letter.text.as_bytes(),
+            again: false,
         };
         let message = book.intend(number, Step::Send, &intent, moment(claim.sent))?;
         book.ended(
@@ -102,7 +110,11 @@ fn follow(
         return Ok(());
     };
     let at = moment(day);
-    let receipt = paper("receipts", &format!("{}R", deal.receipt), papers::replacement(deal, day));
+    let receipt = paper(
+        "receipts",
+        &format!("{}R", deal.receipt),
+        papers::replacement(deal, day),
+    );
     let over = deal
         .lines
         .iter()
@@ -162,7 +174,13 @@ fn drafted(
             edited: false,
         })
     };
-    book.draft_claims(&deal.order, &new, &letter, claim.drafted, moment(claim.drafted))
+    book.draft_claims(
+        &deal.order,
+        &new,
+        &letter,
+        claim.drafted,
+        moment(claim.drafted),
+    )
 }
 
 fn new_claim(draft: &ClaimDraft, answer: &str) -> NewClaim {

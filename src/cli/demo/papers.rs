@@ -53,7 +53,9 @@ pub fn receipt(deal: &Deal) -> String {
 pub fn replacement(deal: &Deal, day: NaiveDate) -> String {
     let mut out = head(&format!("{}R", deal.receipt), deal, day);
     for (place, line) in deal.lines.iter().enumerate() {
-        let Some((fault, some)) = line.fault else { continue };
+        let Some((fault, some)) = line.fault else {
+            continue;
+        };
         match fault {
             Fault::Over => {}
             // A set that does not follow on is replaced by a set from a flitch of its own.
@@ -62,7 +64,10 @@ pub fn replacement(deal: &Deal, day: NaiveDate) -> String {
                 lot(&mut out, place + 1, line, 4, None, Some(leaves));
             }
             Fault::Short | Fault::Lower | Fault::Damaged | Fault::Broken => {
-                let leaves = line.goods.leaves.then(|| format!("\"{}R: 1-{some}\"", line.flitch));
+                let leaves = line
+                    .goods
+                    .leaves
+                    .then(|| format!("\"{}R: 1-{some}\"", line.flitch));
                 lot(&mut out, place + 1, line, some, None, leaves);
             }
         }
@@ -71,7 +76,10 @@ pub fn replacement(deal: &Deal, day: NaiveDate) -> String {
 }
 
 fn head(number: &str, deal: &Deal, day: NaiveDate) -> String {
-    format!("receipt: {number}\norder: {}\ndate: {day}\nby: dock\nlines:\n", deal.order)
+    format!(
+        "receipt: {number}\norder: {}\ndate: {day}\nby: dock\nlines:\n",
+        deal.order
+    )
 }
 
 fn lots(out: &mut String, place: usize, line: &Line) {
@@ -84,11 +92,20 @@ fn lots(out: &mut String, place: usize, line: &Line) {
     let whole = leaves(1, all);
     match line.fault {
         None => lot(out, place, line, all, None, whole),
-        Some((Fault::Short, some)) => lot(out, place, line, all - some, None, leaves(1, all - some)),
+        Some((Fault::Short, some)) => {
+            lot(out, place, line, all - some, None, leaves(1, all - some))
+        }
         Some((Fault::Over, some)) => lot(out, place, line, all + some, None, leaves(1, all + some)),
         Some((Fault::Lower, some)) if line.goods.asked.is_some() => {
             lot(out, place, line, all - some, None, leaves(1, all - some));
-            lot(out, place, line, some, Some(Wrong::Lower), leaves(all - some + 1, all));
+            lot(
+                out,
+                place,
+                line,
+                some,
+                Some(Wrong::Lower),
+                leaves(all - some + 1, all),
+            );
         }
         Some((Fault::Broken, _)) if line.goods.leaves => {
             let broken = format!("\"{}: 1-6, 9-10\"", line.flitch);
@@ -114,10 +131,17 @@ fn lot(
     wrong: Option<Wrong>,
     leaves: Option<String>,
 ) {
-    out.push_str(&format!("  - line: {place}\n    quantity: {many} {}\n", line.goods.unit));
+    out.push_str(&format!(
+        "  - line: {place}\n    quantity: {many} {}\n",
+        line.goods.unit
+    ));
     match line.goods.asked {
         Some((scale, right, lower)) => {
-            let value = if wrong == Some(Wrong::Lower) { lower } else { right };
+            let value = if wrong == Some(Wrong::Lower) {
+                lower
+            } else {
+                right
+            };
             if scale.is_empty() {
                 out.push_str(&format!("    finish: {{finish: {value}}}\n"));
             } else {

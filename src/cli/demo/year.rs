@@ -1,7 +1,7 @@
 //! A year of invented history, planned from a seed: the same seed plans the same year on every machine. Two suppliers
 //! truly differ, three do not. Records nothing; that is `fill`.
 
-use crate::cli::demo::goods::{Fault, Goods, Supplier, SUPPLIERS};
+use crate::cli::demo::goods::{Fault, Goods, SUPPLIERS, Supplier};
 use chrono::{Days, NaiveDate};
 
 /// How many orders each supplier gets in the year.
@@ -82,7 +82,11 @@ fn deal(supplier: &'static Supplier, number: u32, place: u32, dice: &mut Dice) -
     // Spread over the year, some weeks busier than others.
     let day = u64::from(place) * 365 / u64::from(ORDERS);
     let promised = first_day() + Days::new((day + dice.upto(3)).min(360));
-    let late = if dice.chance(supplier.late) { 1 + dice.upto(6) } else { 0 };
+    let late = if dice.chance(supplier.late) {
+        1 + dice.upto(6)
+    } else {
+        0
+    };
     let arrived = (promised + Days::new(late)).min(last_day());
     let many = 2 + dice.upto(3);
     let wrong = dice.chance(supplier.bad);
@@ -91,7 +95,8 @@ fn deal(supplier: &'static Supplier, number: u32, place: u32, dice: &mut Dice) -
     let lines = (0..many)
         .map(|line| {
             let goods = &supplier.goods[dice.place(supplier.goods.len())];
-            let quantity = goods.least + u32::try_from(dice.upto(u64::from(goods.least))).unwrap_or(0);
+            let quantity =
+                goods.least + u32::try_from(dice.upto(u64::from(goods.least))).unwrap_or(0);
             // What goes wrong in a delivery goes wrong on more than one of its lines.
             let touched = wrong && (line == hit || dice.chance(40));
             let some = 1 + u32::try_from(dice.upto(u64::from(quantity / 4))).unwrap_or(0);
@@ -161,7 +166,7 @@ impl Dice {
 
 #[cfg(test)]
 mod tests {
-    use super::{year, SUPPLIERS};
+    use super::{SUPPLIERS, year};
     use crate::review::compare::{Counted, Verdict, compare};
     use crate::review::pages::COUNTING;
     use crate::review::statistics::Share;

@@ -49,8 +49,11 @@ pub fn run(args: &Letter, world: &mut World) -> Result<Status, Failure> {
         None => (format!("suppliers/{}.yaml", page.supplier), kept_supplier),
     };
     let (Some(shop_text), Some(supplier_text)) = (shop_text, supplier_text) else {
-        return Err(Failure::error("a letter needs the shop's and the supplier's file")
-            .hint(format!("write shop.yaml and {supplier_file} in the shop's folder")));
+        return Err(
+            Failure::error("a letter needs the shop's and the supplier's file").hint(format!(
+                "write shop.yaml and {supplier_file} in the shop's folder"
+            )),
+        );
     };
     let shop = intake::shop(&shop_file, &shop_text)?;
     let supplier = intake::supplier(&supplier_file, &supplier_text)?;

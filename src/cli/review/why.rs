@@ -68,8 +68,14 @@ pub fn run(
         Stretch::Month => &figure.month,
         Stretch::Twelve => &figure.year,
     };
-    let code = supplier.and_then(|_| of.first()).map(|facts| facts.supplier.as_str());
-    let mut rows: Vec<Row> = book.behind(&name, code, span)?.into_iter().map(row).collect();
+    let code = supplier
+        .and_then(|_| of.first())
+        .map(|facts| facts.supplier.as_str());
+    let mut rows: Vec<Row> = book
+        .behind(&name, code, span)?
+        .into_iter()
+        .map(row)
+        .collect();
     rows.extend(claims::behind(&name, &of, span).into_iter().map(|one| Row {
         day: one.claim.drafted.to_string(),
         supplier: one.supplier.to_owned(),
@@ -81,7 +87,14 @@ pub fn run(
     if world.json {
         world.print(&printed(&why::json(&figure, reads, &words, &rows)))?;
     } else {
-        world.print(&why::terminal(&figure, reads, &words, &rows, world.width, world.ink))?;
+        world.print(&why::terminal(
+            &figure,
+            reads,
+            &words,
+            &rows,
+            world.width,
+            world.ink,
+        ))?;
     }
     Ok(Status::Fine)
 }
@@ -102,7 +115,10 @@ fn unknown_supplier(wanted: &str, facts: &[Facts]) -> Failure {
     let failure = Failure::error(format!("the book has no supplier `{wanted}`"));
     match near(wanted, names.clone()) {
         Some(near) => failure.hint(format!("did you mean `{near}`?")),
-        None => failure.hint(format!("there are {}", names.collect::<Vec<_>>().join(", "))),
+        None => failure.hint(format!(
+            "there are {}",
+            names.collect::<Vec<_>>().join(", ")
+        )),
     }
 }
 
@@ -111,6 +127,9 @@ fn unknown_figure(text: &str, shown: &[Figure]) -> Failure {
     let failure = Failure::error(format!("no figure is called `{text}`"));
     match near(text, names.clone()) {
         Some(near) => failure.hint(format!("did you mean `{near}`?")),
-        None => failure.hint(format!("there are {}", names.collect::<Vec<_>>().join(", "))),
+        None => failure.hint(format!(
+            "there are {}",
+            names.collect::<Vec<_>>().join(", ")
+        )),
     }
 }

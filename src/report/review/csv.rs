@@ -4,27 +4,34 @@ use crate::review::measures::reading::Reading;
 use crate::review::pages::Review;
 
 const HEAD: [&str; 12] = [
-    "supplier", "name", "verdict", "figure", "period", "from", "to", "n", "value", "unit", "words", "formula",
+    "supplier", "name", "verdict", "figure", "period", "from", "to", "n", "value", "unit", "words",
+    "formula",
 ];
 
 /// Returns the figures of all together (supplier empty) and of each supplier.
 pub fn csv(review: &Review) -> String {
     let mut out = String::new();
     line(&mut out, &HEAD.map(str::to_owned));
-    let pages = std::iter::once(("", "", "", &review.all.figures)).chain(review.suppliers.iter().map(|page| {
-        (
-            page.supplier.as_str(),
-            page.name.as_str(),
-            page.judged.verdict.words(),
-            &page.figures,
-        )
-    }));
+    let pages = std::iter::once(("", "", "", &review.all.figures)).chain(
+        review.suppliers.iter().map(|page| {
+            (
+                page.supplier.as_str(),
+                page.name.as_str(),
+                page.judged.verdict.words(),
+                &page.figures,
+            )
+        }),
+    );
     let to = review.period.month.to_string();
     for (supplier, name, verdict, figures) in pages {
         for figure in figures {
             let spans: [(&str, String, &Reading); 2] = [
                 ("month", to.clone(), &figure.month),
-                ("twelve months", review.period.from().to_string(), &figure.year),
+                (
+                    "twelve months",
+                    review.period.from().to_string(),
+                    &figure.year,
+                ),
             ];
             for (period, from, reading) in spans {
                 let (value, unit) = reading.number().unwrap_or_default();

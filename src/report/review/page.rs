@@ -34,15 +34,29 @@ pub fn page(
         "all": with_all.then(|| all(review)),
         "suppliers": suppliers.iter().enumerate().map(|(place, page)| supplier(review.period, page, place)).collect::<Vec<_>>(),
     });
-    handlebars.render_template(TEMPLATE, &data).map_err(Box::new)
+    handlebars
+        .render_template(TEMPLATE, &data)
+        .map_err(Box::new)
 }
 
 fn all(review: &Review) -> Value {
     let page = &review.all;
     let mut charts = Vec::new();
-    charts.extend(page.funnel.as_ref().map(|data| chart::funnel(data, "all-funnel")));
-    charts.extend(page.intervals.as_ref().map(|data| chart::intervals(data, "all-intervals")));
-    charts.extend(page.trend.as_ref().map(|data| chart::trend(data, "all-trend")));
+    charts.extend(
+        page.funnel
+            .as_ref()
+            .map(|data| chart::funnel(data, "all-funnel")),
+    );
+    charts.extend(
+        page.intervals
+            .as_ref()
+            .map(|data| chart::intervals(data, "all-intervals")),
+    );
+    charts.extend(
+        page.trend
+            .as_ref()
+            .map(|data| chart::trend(data, "all-trend")),
+    );
     charts.extend(paretos(&page.costs, "all"));
     json!({
         "verdicts": review.suppliers.iter().map(|page| json!({
@@ -61,7 +75,11 @@ fn all(review: &Review) -> Value {
 fn supplier(period: Period, page: &SupplierPage, place: usize) -> Value {
     let (now, before) = split(page, period);
     let mut charts = Vec::new();
-    charts.extend(page.trend.as_ref().map(|data| chart::trend(data, &format!("trend-{place}"))));
+    charts.extend(
+        page.trend
+            .as_ref()
+            .map(|data| chart::trend(data, &format!("trend-{place}"))),
+    );
     charts.extend(paretos(&page.costs, &place.to_string()));
     json!({
         "name": page.name,
@@ -106,7 +124,10 @@ fn paretos(costs: &[Costs], of: &str) -> Vec<String> {
         .iter()
         .map(|costs| {
             let data: &Pareto = &costs.chart;
-            chart::pareto(data, &format!("costs-{of}-{}", data.currency.to_ascii_lowercase()))
+            chart::pareto(
+                data,
+                &format!("costs-{of}-{}", data.currency.to_ascii_lowercase()),
+            )
         })
         .collect()
 }

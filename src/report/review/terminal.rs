@@ -3,11 +3,11 @@
 use crate::report::ink::Ink;
 use crate::report::review::{JUDGED_BY, called_out, claim, interval, split, verdict};
 use crate::report::terminal::wrap::Page;
+use crate::review::charts::pareto::Pareto;
 use crate::review::compare::{Judged, Verdict};
 use crate::review::measures::Figure;
-use crate::review::pages::{Costs, Review, SupplierPage};
-use crate::review::charts::pareto::Pareto;
 use crate::review::month::Period;
+use crate::review::pages::{Costs, Review, SupplierPage};
 
 /// Columns of a figure's name and of its period's.
 const PERIOD: usize = 15;
@@ -17,14 +17,20 @@ pub fn all(review: &Review, width: usize, ink: Ink) -> String {
     let mut page = Page::new(width);
     head(&mut page, review, ink);
     if review.suppliers.is_empty() {
-        page.wrapped(0, "The book has nothing received, due or claimed in these months.");
+        page.wrapped(
+            0,
+            "The book has nothing received, due or claimed in these months.",
+        );
         return page.text();
     }
     page.plain(&ink.strong("called out"));
     let mut none = true;
     for supplier in called_out(review) {
         none = false;
-        page.item(&mark(&supplier.judged, ink), &format!("{}: {}", supplier.name, verdict(&supplier.judged)));
+        page.item(
+            &mark(&supplier.judged, ink),
+            &format!("{}: {}", supplier.name, verdict(&supplier.judged)),
+        );
         page.wrapped(5, &supplier.judged.why);
     }
     if none {
@@ -35,7 +41,10 @@ pub fn all(review: &Review, width: usize, ink: Ink) -> String {
         page.plain(&ink.strong("not called out"));
         for supplier in &review.suppliers {
             if !supplier.judged.verdict.is_call_out() {
-                page.item("·", &format!("{}: {}", supplier.name, verdict(&supplier.judged)));
+                page.item(
+                    "·",
+                    &format!("{}: {}", supplier.name, verdict(&supplier.judged)),
+                );
                 page.wrapped(5, &supplier.judged.why);
             }
         }
@@ -96,23 +105,35 @@ pub fn one(review: &Review, supplier: &SupplierPage, width: usize, ink: Ink) -> 
     }
     let (now, before) = split(supplier, review.period);
     for one in now {
-        page.item("·", &format!("{}, {}", one.number, claim(one, review.period.as_of)));
+        page.item(
+            "·",
+            &format!("{}, {}", one.number, claim(one, review.period.as_of)),
+        );
     }
     if !before.is_empty() {
         page.item(
             "·",
-            &format!("closed before the month: {}: {}", before.len(), before.join(", ")),
+            &format!(
+                "closed before the month: {}: {}",
+                before.len(),
+                before.join(", ")
+            ),
         );
     }
     page.text()
 }
 
 fn head(page: &mut Page, review: &Review, ink: Ink) {
-    page.wrapped_as(0, &format!("SUPPLIER REVIEW  {}", review.period.words()), |line| {
-        ink.strong(line)
-    });
+    page.wrapped_as(
+        0,
+        &format!("SUPPLIER REVIEW  {}", review.period.words()),
+        |line| ink.strong(line),
+    );
     if review.period.as_of < review.period.month.last() {
-        page.plain(&format!("counted up to {}; the month is not over", review.period.as_of));
+        page.plain(&format!(
+            "counted up to {}; the month is not over",
+            review.period.as_of
+        ));
     }
     if let Some(shop) = &review.shop {
         page.wrapped(0, shop);
@@ -144,8 +165,14 @@ fn table(page: &mut Page, review: &Review, ink: Ink) {
             cells[0], cells[1], cells[2], cells[3]
         )
     };
-    page.plain(&ink.quiet(&row("twelve", ["deliveries", "lines", "orders on", "claims"])));
-    page.plain(&ink.quiet(&row("months", ["as ordered", "as ordered", "time in full", "open"])));
+    page.plain(&ink.quiet(&row(
+        "twelve",
+        ["deliveries", "lines", "orders on", "claims"],
+    )));
+    page.plain(&ink.quiet(&row(
+        "months",
+        ["as ordered", "as ordered", "time in full", "open"],
+    )));
     for supplier in &review.suppliers {
         let cell = |name: &str| {
             supplier
@@ -201,7 +228,10 @@ fn costs(page: &mut Page, costs: &[Costs], ink: Ink) {
             page.item("·", &format!("{}: {}", row.kind, Pareto::figures(row)));
         }
         if of.unpriced > 0 {
-            page.item("·", &format!("{} more have no price and are not in it", of.unpriced));
+            page.item(
+                "·",
+                &format!("{} more have no price and are not in it", of.unpriced),
+            );
         }
         page.blank();
     }
@@ -222,7 +252,10 @@ fn figures(page: &mut Page, figures: &[Figure], period: Period, ink: Ink) {
 
 fn reading(page: &mut Page, label: &str, words: &str) {
     let room = page.width().saturating_sub(4 + PERIOD);
-    for (place, line) in crate::report::terminal::wrap::wrap(words, room).iter().enumerate() {
+    for (place, line) in crate::report::terminal::wrap::wrap(words, room)
+        .iter()
+        .enumerate()
+    {
         let label = if place == 0 { label } else { "" };
         page.plain(&format!("    {label:<PERIOD$}{line}"));
     }

@@ -33,7 +33,9 @@ pub fn terminal(
     ink: Ink,
 ) -> String {
     let mut page = Page::new(width);
-    page.wrapped_as(0, &format!("{}  {}", figure.name, figure.title), |line| ink.strong(line));
+    page.wrapped_as(0, &format!("{}  {}", figure.name, figure.title), |line| {
+        ink.strong(line)
+    });
     page.wrapped_as(2, &figure.formula, |line| ink.quiet(line));
     page.wrapped(2, &format!("{words}: {}", reading.words()));
     page.blank();
@@ -44,7 +46,13 @@ pub fn terminal(
             (true, false) => ink.bad("x"),
             (true, true) | (false, _) => "·".to_owned(),
         };
-        page.item(&mark, &format!("{}  {}, {}: {}", row.day, row.supplier, row.what, row.counted));
+        page.item(
+            &mark,
+            &format!(
+                "{}  {}, {}: {}",
+                row.day, row.supplier, row.what, row.counted
+            ),
+        );
         for under in &row.under {
             page.wrapped(7, under);
         }

@@ -24,7 +24,9 @@ fn opened_in<'f>(all: &'f [&'f Facts], span: Span) -> impl Iterator<Item = &'f C
 
 /// Returns the currencies of the claims.
 pub fn currencies(all: &[&Facts]) -> BTreeSet<String> {
-    counted(all).map(|claim| currency_of(&claim.currency)).collect()
+    counted(all)
+        .map(|claim| currency_of(&claim.currency))
+        .collect()
 }
 
 pub(crate) fn opened(all: &[&Facts], span: Span) -> Reading {
@@ -131,7 +133,11 @@ pub struct Counted<'f> {
 pub fn behind<'f>(name: &Name, all: &[&'f Facts], span: Span) -> Vec<Counted<'f>> {
     let mut out = Vec::new();
     for facts in all {
-        for claim in facts.claims.iter().filter(|claim| claim.on_supplier && !claim.withdrawn()) {
+        for claim in facts
+            .claims
+            .iter()
+            .filter(|claim| claim.on_supplier && !claim.withdrawn())
+        {
             if let Some((counted, part)) = how(name, claim, span) {
                 out.push(Counted {
                     supplier: &facts.supplier,
@@ -171,12 +177,19 @@ fn how(name: &Name, claim: &ClaimFact, span: Span) -> Option<(String, bool)> {
             let word = if settled { "settled after" } else { "open for" };
             (format!("{word} {days} days"), settled)
         }),
-        Name::Claimed(currency) | Name::Costs(currency) | Name::Recovered(currency) | Name::Net(currency) => {
-            (opened && currency_of(&claim.currency) == *currency).then(|| {
-                let worth = worth(name, claim, span.as_of);
-                (format!("{} {currency}", crate::review::measures::reading::money(worth)), true)
-            })
-        }
+        Name::Claimed(currency)
+        | Name::Costs(currency)
+        | Name::Recovered(currency)
+        | Name::Net(currency) => (opened && currency_of(&claim.currency) == *currency).then(|| {
+            let worth = worth(name, claim, span.as_of);
+            (
+                format!(
+                    "{} {currency}",
+                    crate::review::measures::reading::money(worth)
+                ),
+                true,
+            )
+        }),
         Name::Deliveries
         | Name::Lines
         | Name::Rejected(_)

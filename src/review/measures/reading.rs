@@ -91,12 +91,17 @@ impl Reading {
             }
             Reading::Rejected { amounts, lines, .. } => {
                 let ppm = amounts.ppm().filter(|_| *lines >= FEW)?;
-                Some((ppm.round().normalize().to_string(), "parts per million".to_owned()))
+                Some((
+                    ppm.round().normalize().to_string(),
+                    "parts per million".to_owned(),
+                ))
             }
             Reading::Found { findings, .. } => Some((findings.to_string(), "findings".to_owned())),
             Reading::Claims { claims } => Some((claims.to_string(), "claims".to_owned())),
             Reading::Open { days } => Some((days.len().to_string(), "claims".to_owned())),
-            Reading::Money { amount, currency, .. } => Some((amount.to_string(), currency.clone())),
+            Reading::Money {
+                amount, currency, ..
+            } => Some((amount.to_string(), currency.clone())),
             Reading::Settling { settling, days } => {
                 let median = settling.median.filter(|_| count(days.len()) >= FEW)?;
                 Some((median.to_string(), "days, median".to_owned()))
@@ -112,7 +117,11 @@ impl Reading {
                 Some(_) if share.is_few() => format!("{share} {what}"),
                 Some(rate) => format!("{share} {what} ({:.1} %)", rate * 100.0),
             },
-            Reading::Rejected { unit, amounts, lines } => {
+            Reading::Rejected {
+                unit,
+                amounts,
+                lines,
+            } => {
                 let counts = format!(
                     "{} of {} {unit}, {}",
                     amount(amounts.rejected),
@@ -125,10 +134,16 @@ impl Reading {
                     Some(_) | None => counts,
                 }
             }
-            Reading::Found { findings: 0, lines, .. } => {
+            Reading::Found {
+                findings: 0, lines, ..
+            } => {
                 format!("none on {}", counted(*lines, "line", "lines"))
             }
-            Reading::Found { findings, amounts, lines } => {
+            Reading::Found {
+                findings,
+                amounts,
+                lines,
+            } => {
                 let touched: Vec<String> = amounts
                     .iter()
                     .map(|(unit, sum)| format!("{} {unit}", amount(*sum)))
@@ -151,7 +166,12 @@ impl Reading {
                 ),
             },
             Reading::Money { claims: 0, .. } => "none".to_owned(),
-            Reading::Money { amount, currency, claims, unvalued } => {
+            Reading::Money {
+                amount,
+                currency,
+                claims,
+                unvalued,
+            } => {
                 let without = match unvalued {
                     0 => String::new(),
                     some => format!(", {some} of them without a price"),
@@ -178,12 +198,20 @@ fn few_days(days: &[(u32, bool)]) -> String {
     let (settled, open) = (of(true), of(false));
     let mut parts = Vec::new();
     if !settled.is_empty() {
-        parts.push(format!("{} settled, after {} days", settled.len(), listed(&settled)));
+        parts.push(format!(
+            "{} settled, after {} days",
+            settled.len(),
+            listed(&settled)
+        ));
     }
     if !open.is_empty() {
         parts.push(format!("{} open, for {} days", open.len(), listed(&open)));
     }
-    if parts.is_empty() { "no claims".to_owned() } else { parts.join("; ") }
+    if parts.is_empty() {
+        "no claims".to_owned()
+    } else {
+        parts.join("; ")
+    }
 }
 
 /// Returns `1, 2 and 3`.
@@ -219,7 +247,9 @@ fn grouped(text: &str) -> String {
         Some(digits) => ("-", digits),
         None => ("", text),
     };
-    let (whole, rest) = digits.split_once('.').map_or((digits, ""), |(whole, rest)| (whole, rest));
+    let (whole, rest) = digits
+        .split_once('.')
+        .map_or((digits, ""), |(whole, rest)| (whole, rest));
     let whole = whole.parse().map_or_else(|_| whole.to_owned(), thousands);
     if rest.is_empty() {
         format!("{sign}{whole}")
