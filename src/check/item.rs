@@ -52,3 +52,8 @@ pub fn same_item(case: &Case<'_>, wanted: &str, found: &str) -> bool {
             .our_item(wanted)
             .eq_ignore_ascii_case(case.our_item(found))
 }
+
+/// Returns what is equal for two codes, of either side, that name one item.
+pub fn item_key(case: &Case<'_>, code: &str) -> String {
+    case.our_item(code.trim()).to_ascii_lowercase()
+}

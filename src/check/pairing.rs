@@ -4,10 +4,11 @@ pub mod assign;
 pub mod likeness;
 
 use crate::check::case::Case;
-use crate::check::item::same_item;
+use crate::check::item::item_key;
 use crate::check::measure;
 use crate::check::pair::{Pair, PairedLot};
-use crate::check::pairing::likeness::{Likeness, Rarity};
+use crate::check::pairing::assign::Row;
+use crate::check::pairing::likeness::{Descriptions, Likeness};
 use crate::check::validate;
 use crate::model::answer::Stray;
 use crate::model::finding::Finding;
@@ -17,7 +18,8 @@ use crate::model::quantity::Quantity;
 use crate::model::receipt::{Receipt, ReceiptLine};
 use crate::model::unit::Unit;
 use rust_decimal::Decimal;
-use std::collections::HashMap;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, HashMap};
 
 /// Every order line with its lots, and what no line asked for.
 #[derive(Debug)]
@@ -31,15 +33,10 @@ pub struct Paired<'a> {
 /// Puts every receipt line to an order line, or among the strays.
 ///
 /// # Errors
-/// Amounts that cannot be converted to the line's unit, grades that a line's scale does not have.
+/// Amounts that cannot be converted to the line's unit, grades that a line's scale does not have, too many lines without
+/// number or code.
 pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>, Vec<Problem>> {
-    let by_number: HashMap<&str, usize> = case
-        .order
-        .lines
-        .iter()
-        .enumerate()
-        .map(|(place, line)| (line.line.as_str(), place))
-        .collect();
+    let places = Places::of(case);
     let mut pairs: Vec<Pair<'a>> = case
         .order
         .lines
@@ -52,7 +49,13 @@ pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>,
     let mut strays = Vec::new();
     let mut problems = Vec::new();
     for receipt in receipts {
-        let chosen = choose(case, receipt, &by_number);
+        let chosen = match choose(case, receipt, &places) {
+            Ok(chosen) => chosen,
+            Err(problem) => {
+                problems.push(problem);
+                continue;
+            }
+        };
         for ((index, line), (place, paired_by)) in receipt.lines.iter().enumerate().zip(chosen) {
             let Some(place) = place else {
                 let stray = stray(receipt, index, line, paired_by);
@@ -93,57 +96,75 @@ const POINT: i64 = 10_000;
 /// An order line's place, and how it was found where the clerk did not name it; without a place, what it is most like.
 type Chosen = (Option<usize>, Option<String>);
 
+/// More pairs than this are not compared by their words: it would take longer than writing codes on them.
+const MOST_PAIRS: usize = 1_000_000;
+
+/// The places of the order lines, by number and by item.
+struct Places<'a> {
+    by_number: HashMap<&'a str, usize>,
+    by_item: HashMap<String, Vec<usize>>,
+    /// Lines without an item code.
+    uncoded: Vec<usize>,
+    descriptions: Descriptions,
+}
+
+impl<'a> Places<'a> {
+    fn of(case: &Case<'a>) -> Self {
+        let lines = &case.order.lines;
+        let mut places = Places {
+            by_number: HashMap::with_capacity(lines.len()),
+            by_item: HashMap::new(),
+            uncoded: Vec::new(),
+            descriptions: Descriptions::of(case.order),
+        };
+        // In the order of their numbers, so that the order of lines in a file decides no tie.
+        let mut sorted: Vec<usize> = (0..lines.len()).collect();
+        sorted.sort_by(|a, b| lines[*a].line.cmp(&lines[*b].line));
+        for place in sorted {
+            places.by_number.insert(&lines[place].line, place);
+            match &lines[place].item {
+                Some(code) => places
+                    .by_item
+                    .entry(item_key(case, code))
+                    .or_default()
+                    .push(place),
+                None => places.uncoded.push(place),
+            }
+        }
+        places
+    }
+}
+
 /// Chooses an order line for each line of a receipt: the one named; else the one of the same item; else the one most
 /// like it, where any is like enough.
-fn choose(case: &Case<'_>, receipt: &Receipt, by_number: &HashMap<&str, usize>) -> Vec<Chosen> {
+///
+/// # Errors
+/// Too many lines that only their words could tell apart.
+fn choose(case: &Case<'_>, receipt: &Receipt, places: &Places<'_>) -> Result<Vec<Chosen>, Problem> {
     let mut chosen: Vec<Chosen> = vec![(None, None); receipt.lines.len()];
-    let mut by_item: Vec<(Vec<usize>, Vec<usize>)> = Vec::new();
+    let mut shared: BTreeMap<String, Vec<usize>> = BTreeMap::new();
     let mut unknown = Vec::new();
     for (index, line) in receipt.lines.iter().enumerate() {
         if let Some(number) = &line.line {
-            chosen[index].0 = by_number.get(number.value.as_str()).copied();
+            chosen[index].0 = places.by_number.get(number.value.as_str()).copied();
             continue;
         }
-        let candidates = of_item(case, line);
-        match candidates.as_slice() {
-            [] => unknown.push(index),
-            [only] => {
-                let code = line.item.as_deref().unwrap_or_default();
-                chosen[index] = (Some(*only), Some(format!("item {code}")));
-            }
-            _ => match by_item.iter_mut().find(|(known, _)| *known == candidates) {
-                Some((_, lines)) => lines.push(index),
-                None => by_item.push((candidates, vec![index])),
-            },
+        let Some(code) = line.item.as_deref() else {
+            unknown.push(index);
+            continue;
+        };
+        let key = item_key(case, code);
+        match places.by_item.get(&key).map(Vec::as_slice) {
+            None | Some([]) => unknown.push(index),
+            Some([only]) => chosen[index] = (Some(*only), Some(format!("item {code}"))),
+            Some(_) => shared.entry(key).or_default().push(index),
         }
     }
-    for (candidates, lines) in by_item {
-        several(case, receipt, &candidates, lines, &mut chosen);
+    for (key, lines) in shared {
+        several(case, receipt, &places.by_item[&key], lines, &mut chosen)?;
     }
-    alike(case, receipt, unknown, &mut chosen);
-    chosen
-}
-
-/// Returns the order lines of the item, in the order of their numbers.
-fn of_item(case: &Case<'_>, line: &ReceiptLine) -> Vec<usize> {
-    let Some(code) = line.item.as_deref() else {
-        return Vec::new();
-    };
-    let mut places: Vec<usize> = case
-        .order
-        .lines
-        .iter()
-        .enumerate()
-        .filter(|(_, ordered)| {
-            ordered
-                .item
-                .as_deref()
-                .is_some_and(|wanted| same_item(case, wanted, code))
-        })
-        .map(|(place, _)| place)
-        .collect();
-    places.sort_by(|a, b| case.order.lines[*a].line.cmp(&case.order.lines[*b].line));
-    places
+    alike(case, receipt, places, unknown, &mut chosen)?;
+    Ok(chosen)
 }
 
 /// Several order lines have the item: grade, size and finish decide, then how near the amounts are.
@@ -153,9 +174,10 @@ fn several(
     candidates: &[usize],
     mut lines: Vec<usize>,
     chosen: &mut [Chosen],
-) {
+) -> Result<(), Problem> {
+    not_too_many(receipt, lines.len().saturating_mul(candidates.len()))?;
     sort_by_content(receipt, &mut lines);
-    let weights: Vec<Vec<i64>> = lines
+    let rows: Vec<Row> = lines
         .iter()
         .map(|index| {
             let line = &receipt.lines[*index];
@@ -164,103 +186,130 @@ fn several(
                 .map(|place| {
                     let ordered = &case.order.lines[*place];
                     let fit = i64::from(likeness::fit(case, ordered, line));
-                    1 + fit * POINT + i64::from(likeness::nearness(ordered, line))
+                    let nearness = i64::from(likeness::nearness(ordered, line));
+                    (*place, 1 + fit * POINT + nearness)
                 })
                 .collect()
         })
         .collect();
-    for (index, column) in lines.iter().zip(assign::assign(&weights, 10 * POINT)) {
+    for (index, place) in lines.iter().zip(assign::assign(&rows, 10 * POINT)) {
         let code = receipt.lines[*index].item.as_deref().unwrap_or_default();
         chosen[*index] = (
-            column.map(|column| candidates[column]),
+            place,
             Some(format!(
                 "item {code}, and of its lines the nearest in grade, size, finish and amount"
             )),
         );
     }
+    Ok(())
 }
 
 /// No code leads to a line: description, size, finish and grade do, where they are like enough.
-fn alike(case: &Case<'_>, receipt: &Receipt, mut lines: Vec<usize>, chosen: &mut [Chosen]) {
-    if lines.is_empty() {
-        return;
-    }
+fn alike(
+    case: &Case<'_>,
+    receipt: &Receipt,
+    places: &Places<'_>,
+    mut lines: Vec<usize>,
+    chosen: &mut [Chosen],
+) -> Result<(), Problem> {
+    // A code that no line has cannot be a line's that has another.
+    let all: Vec<usize> = (0..case.order.lines.len()).collect();
+    let candidates = |index: usize| match receipt.lines[index].item {
+        Some(_) => &places.uncoded,
+        None => &all,
+    };
+    let pairs = lines.iter().map(|index| candidates(*index).len()).sum();
+    not_too_many(receipt, pairs)?;
     sort_by_content(receipt, &mut lines);
-    let mut places: Vec<usize> = (0..case.order.lines.len()).collect();
-    places.sort_by(|a, b| case.order.lines[*a].line.cmp(&case.order.lines[*b].line));
-    let rarity = Rarity::of(case.order);
-    let all: Vec<Vec<Likeness>> = lines
+    let like: Vec<Vec<(usize, Likeness)>> = lines
         .iter()
         .map(|index| {
-            places
+            let came = &receipt.lines[*index];
+            let words = came
+                .description
+                .as_deref()
+                .map(likeness::words)
+                .unwrap_or_default();
+            candidates(*index)
                 .iter()
                 .map(|place| {
-                    likeness::likeness(
-                        case,
-                        &rarity,
-                        &case.order.lines[*place],
-                        &receipt.lines[*index],
-                    )
+                    let like = likeness::likeness(case, &places.descriptions, *place, came, &words);
+                    (*place, like)
                 })
+                .filter(|(_, like)| like.per_cent > 0)
                 .collect()
         })
         .collect();
-    let weights: Vec<Vec<i64>> = all
+    let rows: Vec<Row> = like
         .iter()
         .map(|row| {
             row.iter()
-                .map(|likeness| {
+                .filter_map(|(place, like)| {
                     // What is above the threshold counts, so that two poor pairs never outweigh one good one.
-                    match likeness.per_cent.checked_sub(likeness::ENOUGH) {
-                        Some(above) => i64::from(above + 1) * POINT + i64::from(likeness.nearness),
-                        None => 0,
-                    }
+                    let above = like.per_cent.checked_sub(likeness::ENOUGH)?;
+                    let weight = i64::from(above + 1) * POINT + i64::from(like.nearness);
+                    Some((*place, weight))
                 })
                 .collect()
         })
         .collect();
-    for ((index, column), row) in lines
+    for ((index, place), row) in lines
         .iter()
-        .zip(assign::assign(&weights, 8 * POINT))
-        .zip(&all)
+        .zip(assign::assign(&rows, 8 * POINT))
+        .zip(&like)
     {
-        let name = |column: usize| &case.order.lines[places[column]].line;
-        let Some(column) = column else {
-            chosen[*index].1 = nearest(row).map(|column| {
-                format!(
-                    "most like line {} ({} % alike, {} is asked): if it is for that line, write `line: {}`",
-                    name(column),
-                    row[column].per_cent,
-                    likeness::ENOUGH,
-                    name(column)
-                )
-            });
-            continue;
+        chosen[*index] = match place {
+            Some(place) => (Some(place), Some(why(case, place, row))),
+            None => (None, nearest(case, row)),
         };
-        let likeness = &row[column];
-        let mut why = format!(
-            "{} ({} % alike)",
-            likeness.why.join(", "),
-            likeness.per_cent
-        );
-        let twin = (0..row.len())
-            .find(|other| *other != column && row[*other].per_cent == likeness.per_cent);
-        if let Some(twin) = twin {
-            why.push_str(&format!(
-                "; line {} is as like, so write `line` to be sure",
-                name(twin)
-            ));
-        }
-        chosen[*index] = (Some(places[column]), Some(why));
     }
+    Ok(())
 }
 
-/// Returns the order line most like a receipt line, where any is at all.
-fn nearest(row: &[Likeness]) -> Option<usize> {
-    (0..row.len())
-        .rev()
-        .filter(|column| row[*column].per_cent > 0)
-        .max_by_key(|column| (row[*column].per_cent, row[*column].nearness))
+/// Says what a pairing rests on, and whether another line would have been as good.
+fn why(case: &Case<'_>, place: usize, row: &[(usize, Likeness)]) -> String {
+    let mut said = String::new();
+    if let Some((_, like)) = row.iter().find(|(other, _)| *other == place) {
+        said = format!("{} ({} % alike)", like.why.join(", "), like.per_cent);
+        let twin = row
+            .iter()
+            .filter(|(other, twin)| *other != place && twin.per_cent == like.per_cent)
+            .map(|(other, _)| &case.order.lines[*other].line)
+            .min();
+        if let Some(twin) = twin {
+            said.push_str(&format!(
+                "; line {twin} is as like, so write `line` to be sure"
+            ));
+        }
+    }
+    said
+}
+
+/// Says which order line goods that nobody ordered are most like, where any is at all.
+fn nearest(case: &Case<'_>, row: &[(usize, Likeness)]) -> Option<String> {
+    let (name, like) = row
+        .iter()
+        .map(|(place, like)| (&case.order.lines[*place].line, like))
+        .min_by_key(|(name, like)| (Reverse((like.per_cent, like.nearness)), *name))?;
+    Some(format!(
+        "most like line {name} ({} % alike, {} is asked): if it is for that line, write `line: {name}`",
+        like.per_cent,
+        likeness::ENOUGH
+    ))
+}
+
+fn not_too_many(receipt: &Receipt, pairs: usize) -> Result<(), Problem> {
+    if pairs <= MOST_PAIRS {
+        return Ok(());
+    }
+    Err(Problem::new(
+        &receipt.spot,
+        format!(
+            "receipt `{}` leaves {pairs} pairs of lines to be told apart by their words, at most {MOST_PAIRS} are",
+            receipt.number.value
+        ),
+    )
+    .hint("write `line` or `item` on its lines"))
 }
 
 /// The order of lines in a file must not decide a tie.

@@ -35,6 +35,8 @@ fn drafted() -> Shop {
 fn send(shop: &Shop, result: SendResult) -> State {
     let mut book = shop.book();
     let letter = book.letter(&book.claim("PO-1-C1").unwrap(), None).unwrap();
+    // Whoever sends again after a doubt has been told of it.
+    let again = book.claim("PO-1-C1").unwrap().state == State::MayHaveGone;
     let message = book
         .intend(
             "PO-1-C1",
@@ -44,7 +46,7 @@ fn send(shop: &Shop, result: SendResult) -> State {
                 message_id: "<1@shop.example>",
                 recipients: &["s@sawdust.example".to_owned()],
                 bytes: letter.text.as_bytes(),
-                again: book.claim("PO-1-C1").unwrap().state == State::MayHaveGone,
+                again,
             },
             now(),
         )

@@ -31,7 +31,7 @@ impl Shop {
     /// A shop whose book has order `PO-1`: 30 sheets of MDF on line 1, 10 of oak at grade A on line 2.
     pub fn with_order() -> Self {
         let shop = Shop::new();
-        shop.put("orders/PO-1.yaml", &order("PO-1"));
+        shop.put("orders/PO-1.yaml", order("PO-1"));
         shop.good(&["order", "add", "orders/PO-1.yaml"]);
         shop
     }

@@ -4,7 +4,7 @@
 use crate::support::Run;
 use asordered::check::case::Case;
 use asordered::check::check;
-use asordered::check::pairing::assign::{assign, matching};
+use asordered::check::pairing::assign::{Row, assign, matching};
 use asordered::check::pairing::likeness::ENOUGH;
 use asordered::intake;
 use asordered::model::answer::Answer;
@@ -23,7 +23,19 @@ fn the_assignment_reaches_the_best_sum_of_a_reference_solver_on_200_random_matri
         serde_json::from_str(include_str!("../reference/assignment.json")).unwrap();
     assert_eq!(cases.len(), 200);
     for (number, case) in cases.iter().enumerate() {
-        let matched = matching(&case.weights);
+        // A weight of nothing is a pair that is not like enough: it is left out.
+        let rows: Vec<Row> = case
+            .weights
+            .iter()
+            .map(|row| {
+                row.iter()
+                    .copied()
+                    .enumerate()
+                    .filter(|(_, weight)| *weight > 0)
+                    .collect()
+            })
+            .collect();
+        let matched = matching(&rows);
         let mut columns: Vec<usize> = matched.iter().flatten().copied().collect();
         let sum: i64 = matched
             .iter()
@@ -36,7 +48,7 @@ fn the_assignment_reaches_the_best_sum_of_a_reference_solver_on_200_random_matri
         columns.dedup();
         assert_eq!(columns.len(), count, "matrix {number}: a column twice");
         // Sharing that costs more than any weight gives the same pairs, and rows left over take their own best.
-        for ((all, one), row) in assign(&case.weights, 1_000_000)
+        for ((all, one), row) in assign(&rows, 1_000_000)
             .iter()
             .zip(&matched)
             .zip(&case.weights)
@@ -52,7 +64,7 @@ fn the_assignment_reaches_the_best_sum_of_a_reference_solver_on_200_random_matri
             );
         }
         // Sharing that costs nothing gives every row its own best.
-        for (column, row) in assign(&case.weights, 0).iter().zip(&case.weights) {
+        for (column, row) in assign(&rows, 0).iter().zip(&case.weights) {
             assert_eq!(
                 column.map(|column| row[column]),
                 row.iter().copied().max().filter(|most| *most > 0),
@@ -242,5 +254,36 @@ fn an_inferred_pair_is_shown_with_its_reason() {
             .contains("i  R-1 line 1 was put here by its description (100 % alike)"),
         "{}",
         output.stdout
+    );
+}
+
+#[test]
+fn more_lines_than_words_can_tell_apart_are_refused_with_what_to_write() {
+    let (mut order, mut receipt) = (String::from(ORDER), String::new());
+    for number in 1..=1001 {
+        order.push_str(&format!(
+            "  - {{line: {number}, description: walnut {number}, quantity: 1 each}}\n"
+        ));
+        receipt.push_str(&format!(
+            "  - {{description: walnut {number}, quantity: 1 each}}\n"
+        ));
+    }
+    let output = Run::new(&["check", "o.yaml", "r.yaml"])
+        .file("o.yaml", &order)
+        .file(
+            "r.yaml",
+            format!("receipt: R-1\norder: PO-1\ndate: 2026-02-01\nlines:\n{receipt}"),
+        )
+        .output();
+    assert_eq!(output.status, 2);
+    assert!(
+        output.stderr.contains("leaves 1002001 pairs of lines"),
+        "{}",
+        output.stderr
+    );
+    assert!(
+        output
+            .stderr
+            .contains("write `line` or `item` on its lines")
     );
 }

@@ -8,7 +8,6 @@ use tempfile::TempDir;
 pub struct Run {
     folder: TempDir,
     args: Vec<String>,
-    stdin: String,
     stdout: String,
     stderr: String,
     status: i32,
@@ -27,7 +26,6 @@ impl Run {
         Run {
             folder: TempDir::new().unwrap(),
             args: args.iter().map(ToString::to_string).collect(),
-            stdin: String::new(),
             stdout: String::new(),
             stderr: String::new(),
             status: 0,
@@ -46,11 +44,6 @@ impl Run {
         let path = self.folder.path().join(name);
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
         std::fs::write(path, text).unwrap();
-        self
-    }
-
-    pub fn stdin(mut self, text: &str) -> Self {
-        self.stdin = text.to_owned();
         self
     }
 
@@ -80,20 +73,12 @@ impl Run {
 
     /// Runs, and returns what it gave.
     pub fn output(&self) -> Output {
-        use std::io::Write;
-        let mut child = program()
+        let output = program()
             .current_dir(self.folder.path())
             .args(&self.args)
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
+            .stdin(Stdio::null())
+            .output()
             .unwrap();
-        let mut stdin = child.stdin.take().unwrap();
-        // A program that needs no input may be gone before it is written.
-        let _ = stdin.write_all(self.stdin.as_bytes());
-        drop(stdin);
-        let output = child.wait_with_output().unwrap();
         Output {
             stdout: String::from_utf8(output.stdout).unwrap(),
             stderr: String::from_utf8(output.stderr).unwrap(),

@@ -30,10 +30,12 @@ pub struct Likeness {
 /// order count more.
 pub fn likeness(
     case: &Case<'_>,
-    rarity: &Rarity,
-    ordered: &OrderLine,
+    descriptions: &Descriptions,
+    place: usize,
     came: &ReceiptLine,
+    came_words: &[String],
 ) -> Likeness {
+    let ordered = &case.order.lines[place];
     let nearness = nearness(ordered, came);
     let unlike = Likeness {
         per_cent: 0,
@@ -46,12 +48,10 @@ pub fn likeness(
         return unlike;
     }
     let mut weighed = Weighed::default();
-    if let (Some(wanted), Some(words)) = (&ordered.description, &came.description) {
-        weighed.add(
-            50,
-            alike(wanted, words, |word| rarity.of_word(word)),
-            "description",
-        );
+    if ordered.description.is_some() && came.description.is_some() {
+        let words = &descriptions.of_line[place];
+        let per_cent = alike(words, came_words, |word| descriptions.weight(word));
+        weighed.add(50, per_cent, "description");
     }
     if let (Some(wanted), Some(size)) = (&ordered.size, &came.size) {
         weighed.add(25, sizes_alike(wanted, size), "size");
@@ -194,75 +194,77 @@ fn same_thickness(wanted: &Measure, came: &Measure) -> bool {
     (wanted.length.nm() - came.length.nm()).abs() <= wanted.length.nm() / 10
 }
 
-/// How many lines of an order have a word. What stands on every line tells none of them apart.
+/// The words of an order's descriptions, and how many lines have each. What stands on every line tells none of them apart.
 #[derive(Debug, Clone, Default)]
-pub struct Rarity {
-    lines: usize,
+pub struct Descriptions {
+    of_line: Vec<Vec<String>>,
+    described: usize,
     counts: HashMap<String, usize>,
 }
 
-impl Rarity {
-    /// Counts the words of an order's descriptions.
+impl Descriptions {
+    /// Reads the descriptions of an order's lines, in the order's order.
     pub fn of(order: &Order) -> Self {
-        let mut rarity = Rarity::default();
-        for description in order
-            .lines
-            .iter()
-            .filter_map(|line| line.description.as_ref())
-        {
-            rarity.lines += 1;
-            for word in words(description) {
-                *rarity.counts.entry(word).or_default() += 1;
+        let mut all = Descriptions::default();
+        for line in &order.lines {
+            let words = line.description.as_deref().map(words).unwrap_or_default();
+            all.described += usize::from(line.description.is_some());
+            for word in &words {
+                *all.counts.entry(word.clone()).or_default() += 1;
             }
+            all.of_line.push(words);
         }
-        rarity
+        all
     }
 
     /// Returns a word's weight, 1 to 4: a word of every line, or of none, weighs 1; a word of one line in four or fewer
     /// weighs 4.
-    fn of_word(&self, word: &str) -> usize {
+    fn weight(&self, word: &str) -> usize {
         self.counts
             .get(word)
-            .map_or(1, |count| (self.lines / count).clamp(1, 4))
+            .map_or(1, |count| (self.described / count).clamp(1, 4))
     }
 }
 
 /// Returns how alike two descriptions are, 0 to 100: words in common, each counted once and forgiving a slip of the
 /// pen, over all their words (Dice).
 pub fn words_alike(one: &str, other: &str) -> u32 {
-    alike(one, other, |_| 1)
+    alike(&words(one), &words(other), |_| 1)
 }
 
-/// The same with a weight for each word of the first description; words of the second that have no twin weigh their own.
-fn alike(one: &str, other: &str, weight: impl Fn(&str) -> usize) -> u32 {
-    let (one, mut other) = (words(one), words(other));
+/// The same with a weight for each word; a word and its twin weigh what the first weighs.
+fn alike(one: &[String], other: &[String], weight: impl Fn(&str) -> usize) -> u32 {
+    let mut left: Vec<&String> = other.iter().collect();
     let mut all = 0;
     let mut common = 0;
-    for word in &one {
+    for word in one {
         all += weight(word);
-        let twin = other.iter().position(|known| known == word).or_else(|| {
-            other.iter().position(|known| {
-                word.len() >= 5
-                    && word.len() <= 40
-                    && known.len() <= 40
-                    && strsim::damerau_levenshtein(known, word) == 1
-            })
-        });
+        let twin = left
+            .iter()
+            .position(|known| *known == word)
+            .or_else(|| left.iter().position(|known| one_slip(known, word)));
         if let Some(twin) = twin {
-            other.remove(twin);
+            left.remove(twin);
             all += weight(word);
             common += weight(word);
         }
     }
-    all += other.iter().map(|word| weight(word)).sum::<usize>();
+    all += left.iter().map(|word| weight(word)).sum::<usize>();
     if all == 0 {
         return 0;
     }
     u32::try_from(200 * common / all).unwrap_or(0)
 }
 
+/// Returns whether a word of five letters or more is another with one slip of the pen.
+fn one_slip(known: &str, word: &str) -> bool {
+    (5..=40).contains(&word.len())
+        && known.len().abs_diff(word.len()) <= 4
+        && strsim::damerau_levenshtein(known, word) == 1
+}
+
 /// Returns the words of a description in small letters, each once, at most forty.
-fn words(text: &str) -> Vec<String> {
+pub fn words(text: &str) -> Vec<String> {
     let lower = text.to_lowercase();
     let mut words: Vec<String> = lower
         .split(|c: char| !c.is_alphanumeric() && c != '/')
