@@ -20,12 +20,14 @@ pub mod listing;
 pub mod message;
 pub mod open;
 pub mod papers;
+pub(crate) mod reader;
 pub mod record;
 pub mod rows;
 pub mod settle;
 pub mod verify;
 
 use crate::book::error::BookError;
+use crate::book::reader::Reader;
 use chrono::{DateTime, SecondsFormat, Utc};
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 use std::path::PathBuf;
@@ -35,6 +37,7 @@ use std::path::PathBuf;
 pub struct Book {
     connection: Connection,
     path: PathBuf,
+    reader: Reader,
 }
 
 impl Book {
