@@ -20,6 +20,7 @@ pub mod listing;
 pub mod message;
 pub mod open;
 pub mod papers;
+pub(crate) mod reader;
 pub mod record;
 pub mod review;
 pub mod rows;
@@ -27,6 +28,7 @@ pub mod settle;
 pub mod verify;
 
 use crate::book::error::BookError;
+use crate::book::reader::Reader;
 use chrono::{DateTime, SecondsFormat, Utc};
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 use std::path::PathBuf;
@@ -36,6 +38,7 @@ use std::path::PathBuf;
 pub struct Book {
     connection: Connection,
     path: PathBuf,
+    reader: Reader,
 }
 
 impl Book {

@@ -61,6 +61,7 @@ impl Book {
         now: DateTime<Utc>,
     ) -> Result<SettleOutcome, BookError> {
         let stamp = stamp(now);
+        let reader = self.reader.clone();
         let work = self.begin()?;
         let claim = allowed(&work, number, Step::Settle)?;
         let order = order_of(&work, &claim)?;
@@ -90,7 +91,7 @@ impl Book {
         let settlement = work.last_insert_rowid();
         let row = order_row(&work, &claim.order)?
             .ok_or_else(|| BookError::refused("the claim's order is gone from the book"))?;
-        let mut judged = judge_now(&work, &claim, &answer(&papers(&work, &row)?)?)?;
+        let mut judged = judge_now(&work, &claim, &answer(&papers(&work, &reader, &row)?)?)?;
         if let Arrived::Enough { .. } = arrived {
             judged.right = true;
         }
