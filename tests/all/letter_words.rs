@@ -386,7 +386,11 @@ fn the_carriers_letter_and_the_suppliers_share_no_goods() {
         assert!(supplier.contains(words), "`{words}` is not in\n{supplier}");
     }
     assert!(!supplier.contains("damaged"), "{supplier}");
-    for words in ["3 sheets of line 1, at rack 2", "claim 3,582.00 USD", "3 damaged MPL"] {
+    for words in [
+        "3 sheets of line 1, at rack 2",
+        "claim 3,582.00 USD",
+        "3 damaged MPL",
+    ] {
         assert!(carrier.contains(words), "`{words}` is not in\n{carrier}");
     }
     assert!(!carrier.contains("grade B"), "{carrier}");

@@ -26,6 +26,7 @@ mod comparison;
 mod contract;
 mod grades;
 mod hostile;
+mod letter_page;
 mod letter_templates;
 mod letter_words;
 mod lumber;
