@@ -22,6 +22,7 @@ mod book_support;
 mod causes;
 mod charts;
 mod claim_draft;
+mod claim_value;
 mod comparison;
 mod contract;
 mod grades;

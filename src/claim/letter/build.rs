@@ -479,11 +479,7 @@ fn held_of(line: &LineAnswer, against: Against, freight: Freight) -> Option<Held
         format!("{} of line {}", Quantity::new(amount, line.unit), line.line)
     };
     let mut places: Vec<&str> = Vec::new();
-    let lots: Vec<usize> = line
-        .findings
-        .iter()
-        .flat_map(|finding| touched(line, finding))
-        .collect();
+    let lots: Vec<usize> = line.findings.iter().flat_map(touched).collect();
     for (index, lot) in line.lots.iter().enumerate() {
         let concerned = lots.is_empty() || lots.contains(&index);
         if let Some(place) = lot.place.as_deref().filter(|_| concerned)
