@@ -21,6 +21,7 @@ pub mod message;
 pub mod open;
 pub mod papers;
 pub mod record;
+pub mod review;
 pub mod rows;
 pub mod settle;
 pub mod verify;
