@@ -22,6 +22,7 @@ pub mod open;
 pub mod papers;
 pub(crate) mod reader;
 pub mod record;
+pub mod review;
 pub mod rows;
 pub mod settle;
 pub mod verify;

@@ -14,6 +14,7 @@ pub mod letter_file;
 pub mod order;
 pub mod paper;
 pub mod receive;
+pub mod review;
 pub mod schema;
 pub mod sets;
 pub mod shop;
@@ -80,6 +81,8 @@ pub enum Command {
     Due(due::DueBy),
     /// Print hold tags of an order
     Tag(tag::Tags),
+    /// Review the suppliers of a month and the twelve that end with it
+    Review(review::Review),
     /// Tell what was recorded, when
     History(history::History),
     /// Copy the book into a file, while it is in use
@@ -123,6 +126,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Letter(command) => letter::run(command, &mut world),
         Command::Due(command) => due::run(command, &mut world),
         Command::Tag(command) => tag::run(command, &mut world),
+        Command::Review(command) => review::run(command, &mut world),
         Command::History(command) => history::run(command, &mut world),
         Command::Backup(command) => backup::run(command, &mut world),
         Command::Verify(command) => verify::run(command, &mut world),

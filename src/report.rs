@@ -6,6 +6,7 @@ pub mod ics;
 pub mod ink;
 pub mod json;
 pub mod page;
+pub mod review;
 pub mod sets;
 pub mod tag;
 pub mod terminal;

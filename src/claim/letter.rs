@@ -11,7 +11,7 @@ pub mod templates;
 pub mod words;
 
 pub use build::data;
-pub use render::{Letter, render};
+pub use render::{Letter, render, render_review};
 pub use templates::Templates;
 
 use chrono::NaiveDate;

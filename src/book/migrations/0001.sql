@@ -46,6 +46,7 @@ CREATE TABLE orders (
   recorded          TEXT NOT NULL
 ) STRICT;
 CREATE INDEX orders_by_supplier ON orders (supplier_id, date);
+CREATE INDEX orders_for_review ON orders (supplier_id, promised, first_date, completed);
 CREATE INDEX orders_open ON orders (promised, number) WHERE complete = 0;
 CREATE INDEX orders_differing ON orders (number) WHERE claimable = 1;
 
@@ -74,6 +75,7 @@ CREATE TABLE order_lines (
   filled       TEXT,
   UNIQUE (order_id, line)
 ) STRICT;
+CREATE INDEX order_lines_with_sets ON order_lines (order_id, sets_ordered, sets_filled) WHERE sets_ordered > 0;
 
 -- as_ordered: whether the delivery, judged with what had come before it, was as ordered.
 CREATE TABLE receipts (
@@ -93,7 +95,7 @@ CREATE TABLE receipts (
   recorded     TEXT NOT NULL
 ) STRICT;
 CREATE INDEX receipts_by_order ON receipts (order_id, date, number);
-CREATE INDEX receipts_by_month ON receipts (supplier_id, month);
+CREATE INDEX receipts_by_month ON receipts (supplier_id, month, as_ordered, on_time);
 
 -- One lot as it was judged on the day it came, with what had come before it. month is 202603 for March 2026.
 -- rejected_u <= arrived_u; as_ordered: nothing of it rejected and nothing found that can be claimed or must be

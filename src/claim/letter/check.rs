@@ -3,7 +3,7 @@
 //! A template may only name what the letter's data has, also inside `{{#if}}` where a misspelt name would be taken
 //! for "no" without a word. It may use the helpers of `HELPERS` and partials that do not lead back to themselves.
 
-use crate::claim::letter::shape::{Field, LETTER, Shape};
+use crate::claim::letter::shape::{Field, Shape, of_template};
 use crate::claim::letter::templates::Source;
 use crate::model::problem::Problem;
 use crate::model::spot::Spot;
@@ -72,7 +72,7 @@ pub fn all(sources: &BTreeMap<String, Source>) -> Vec<Problem> {
             steps: 0,
         };
         let mut scopes = vec![Scope {
-            shape: Shape::Record(LETTER),
+            shape: Shape::Record(of_template(name)),
         }];
         walk.template(name, template, &mut scopes, 0);
         if walk.steps > MOST_STEPS {

@@ -147,3 +147,31 @@ pub struct SignsData {
     pub name: String,
     pub role: Option<String>,
 }
+
+/// All that the covering letter of a review says.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[allow(missing_docs, reason = "described in `shape`")]
+pub struct ReviewLetterData {
+    pub subject: String,
+    pub date: String,
+    pub month: String,
+    pub from: String,
+    pub shop: PartyData,
+    pub to: PartyData,
+    pub facts: Vec<String>,
+    pub year: Vec<String>,
+    pub sentences: Vec<String>,
+    pub claims: Vec<ReviewClaimData>,
+    pub signs: Option<SignsData>,
+}
+
+/// A claim that is open, in the covering letter of a review.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[allow(missing_docs, reason = "described in `shape`")]
+pub struct ReviewClaimData {
+    pub number: String,
+    pub order: String,
+    pub date: String,
+    pub about: String,
+    pub value: Option<String>,
+}

@@ -2,7 +2,8 @@
 
 use crate::claim::letter::LetterKind;
 use crate::claim::letter::clean;
-use crate::claim::letter::data::LetterData;
+use crate::claim::letter::data::{LetterData, ReviewLetterData};
+use crate::claim::letter::shape::REVIEW_TEMPLATE;
 use crate::claim::letter::templates::{Source, Templates};
 use crate::model::problem::Problem;
 use crate::model::spot::Spot;
@@ -40,25 +41,54 @@ pub fn render(
     data: &LetterData,
     templates: &Templates,
 ) -> Result<Letter, Vec<Problem>> {
-    let mut value = serde_json::to_value(data).unwrap_or(Value::Null);
+    rendered(
+        kind.template(),
+        &data.subject,
+        serde_json::to_value(data).unwrap_or(Value::Null),
+        templates,
+    )
+}
+
+/// Renders the covering letter of a review, made harmless in the same way.
+///
+/// # Errors
+/// A template that does not render; it then was not checked, or the letter would be larger than 1 MB.
+pub fn render_review(
+    data: &ReviewLetterData,
+    templates: &Templates,
+) -> Result<Letter, Vec<Problem>> {
+    rendered(
+        REVIEW_TEMPLATE,
+        &data.subject,
+        serde_json::to_value(data).unwrap_or(Value::Null),
+        templates,
+    )
+}
+
+fn rendered(
+    template: &str,
+    subject: &str,
+    mut value: Value,
+    templates: &Templates,
+) -> Result<Letter, Vec<Problem>> {
     clean::value(&mut value);
     let context = Context::from(value);
-    let text = one(kind, "txt", &context, templates)?;
-    let html = one(kind, "html", &context, templates)?;
+    let text = one(template, "txt", &context, templates)?;
+    let html = one(template, "html", &context, templates)?;
     Ok(Letter {
-        subject: clean::line(&data.subject),
+        subject: clean::line(subject),
         text: wrapped(&text),
         html,
     })
 }
 
 fn one(
-    kind: LetterKind,
+    template: &str,
     sort: &str,
     context: &Context,
     templates: &Templates,
 ) -> Result<String, Vec<Problem>> {
-    let name = format!("{}.{sort}", kind.template());
+    let name = format!("{template}.{sort}");
     let mut registry = Handlebars::new();
     registry.set_strict_mode(true);
     registry.set_prevent_indent(true);

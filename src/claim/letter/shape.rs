@@ -125,6 +125,60 @@ pub const LETTER: &[Field] = &[
     field("signs", Shape::MaybeRecord(SIGNS), "who signs"),
 ];
 
+/// The name of the covering letter of a review, without `.txt` or `.html`.
+pub const REVIEW_TEMPLATE: &str = "review-letter";
+
+/// Returns the shape of the data that a template is given, by its name such as `letter.txt`.
+pub fn of_template(name: &str) -> &'static [Field] {
+    match name.rsplit_once('.') {
+        Some((REVIEW_TEMPLATE, _)) => REVIEW,
+        Some(_) | None => LETTER,
+    }
+}
+
+/// The data of the covering letter of a review.
+pub const REVIEW: &[Field] = &[
+    field("subject", Shape::Text, "the subject, one line"),
+    field("date", Shape::Text, "the letter's date"),
+    field("month", Shape::Text, "the month it is about: `March 2026`"),
+    field(
+        "from",
+        Shape::Text,
+        "the first of the twelve months that end with it",
+    ),
+    field("shop", Shape::Record(PARTY), "who writes"),
+    field("to", Shape::Record(PARTY), "who is written to"),
+    field("facts", Shape::List(&Shape::Text), "figures of the month"),
+    field(
+        "year",
+        Shape::List(&Shape::Text),
+        "the same of the twelve months",
+    ),
+    field(
+        "sentences",
+        Shape::List(&Shape::Text),
+        "three sentences drawn from the figures",
+    ),
+    field(
+        "claims",
+        Shape::List(&Shape::Record(REVIEW_CLAIM)),
+        "the claims that are open",
+    ),
+    field("signs", Shape::MaybeRecord(SIGNS), "who signs"),
+];
+
+const REVIEW_CLAIM: &[Field] = &[
+    field("number", Shape::Text, "the claim's number"),
+    field("order", Shape::Text, "the order's number"),
+    field("date", Shape::Text, "the day it was drafted"),
+    field("about", Shape::Text, "what it is about"),
+    field(
+        "value",
+        Shape::MaybeText,
+        "what is claimed in money, with its currency",
+    ),
+];
+
 const PARTY: &[Field] = &[
     field("name", Shape::Text, "name"),
     field("contact", Shape::MaybeText, "the person or desk"),

@@ -39,6 +39,8 @@ pub const EMBEDDED: &[(&str, &str)] = embedded![
     "acceptance.html",
     "thanks.txt",
     "thanks.html",
+    "review-letter.txt",
+    "review-letter.html",
     "part-head.txt",
     "part-head.html",
     "part-items.txt",

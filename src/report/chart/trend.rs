@@ -10,7 +10,7 @@ use super::marks::{Mark, legend};
 use super::scale::Scale;
 use super::svg::{Anchor, Svg, width};
 
-const LEFT: f64 = 56.0;
+const LEFT: f64 = 76.0;
 const RIGHT: f64 = WIDTH - 96.0;
 const TOP: f64 = 40.0;
 const BOTTOM: f64 = 280.0;
