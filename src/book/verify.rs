@@ -47,6 +47,14 @@ impl Book {
         references(&self.connection, &mut done.wrong)?;
         triggers(&self.connection, &mut done.wrong)?;
         hashes(&self.connection, &mut done)?;
+        for claim in self.claims(false)? {
+            if claim.parts().is_err() {
+                done.wrong.push(format!(
+                    "what claim `{}` asks for cannot be read",
+                    claim.number
+                ));
+            }
+        }
         let numbers: Vec<String> = self
             .connection
             .prepare("SELECT number FROM orders ORDER BY number")?

@@ -242,7 +242,13 @@ fn history_tells_one_order_or_one_claim_or_all() {
     };
     assert_eq!(
         whats(&["history"]),
-        ["order added", "receipt added", "claim drafted"]
+        [
+            "supplier's file kept",
+            "shop's file kept",
+            "order added",
+            "receipt added",
+            "claim drafted"
+        ]
     );
     assert_eq!(whats(&["history", "PO-1"]).len(), 3);
     assert_eq!(whats(&["history", "PO-1-C1"]), ["claim drafted"]);
