@@ -8,6 +8,7 @@ use crate::check::{
     accounting, condition, finish, grade, item, papers, price, quantity, sequence, size, timing,
 };
 use crate::model::answer::{LineAnswer, Lot};
+use crate::model::finding::Finding;
 use crate::model::kind::{Effect, Kind};
 use crate::model::order::OrderLine;
 use crate::model::problem::Problem;
@@ -118,7 +119,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
         usable: accounting::usable(line, conforming - held, sequence.as_ref()).normalize(),
         open: quantity::open(pair)?.normalize(),
         unit: line.quantity.unit,
-        findings: found.into_iter().map(|found| found.finding).collect(),
+        findings: found.into_iter().map(with_touches).collect(),
         sequence,
         lots,
     })
@@ -159,6 +160,17 @@ fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
             advice: advice(found, place),
         })
         .collect()
+}
+
+/// Tells a finding which lots it touches; two findings may read alike.
+fn with_touches(found: Found) -> Finding {
+    let mut finding = found.finding;
+    finding.touches = found
+        .touches
+        .iter()
+        .map(|touch| (touch.lot, touch.amount))
+        .collect();
+    finding
 }
 
 fn advice(found: &[Found], place: usize) -> Vec<String> {
