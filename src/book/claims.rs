@@ -258,6 +258,46 @@ impl Book {
         Ok(numbers)
     }
 
+    /// Drafts a claim anew, with other remedies: what it asks, its value and its letter. The wordings before stay.
+    ///
+    /// # Errors
+    /// The claim's state does not allow it; the disk refuses.
+    pub fn redraft(
+        &mut self,
+        number: &str,
+        claim: &NewClaim,
+        letter: &NewLetter,
+        now: DateTime<Utc>,
+    ) -> Result<(), BookError> {
+        let stamp = stamp(now);
+        let work = self.begin()?;
+        let kept = allowed(&work, number, Step::Edit)?;
+        work.execute(
+            "UPDATE claims SET value = ?2, notify_by = ?3, answer_by = ?4, answer = ?5, asked = ?6 WHERE id = ?1",
+            params![
+                kept.id,
+                claim.value.map(|value| value.to_string()),
+                claim.notify_by.map(|day| day.to_string()),
+                claim.answer_by.to_string(),
+                claim.answer,
+                claim.asked
+            ],
+        )?;
+        write_letter(&work, kept.id, letter, &stamp)?;
+        let order = order_of(&work, &kept)?;
+        note(
+            &work,
+            &stamp,
+            "claim drafted anew",
+            number,
+            order,
+            kept.id,
+            "",
+        )?;
+        work.commit()?;
+        Ok(())
+    }
+
     /// Returns a claim.
     ///
     /// # Errors

@@ -58,7 +58,7 @@ fn damaged(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>) -> Result<Option<
     let when = match (lot.line.damage, noted) {
         (Some(Damage::Concealed), _) => ", found after unpacking",
         (Some(Damage::Visible), Some(_)) | (None, Some(_)) => ", noted on the delivery receipt",
-        (Some(Damage::Visible), None) => ", seen at delivery, not noted on the delivery receipt",
+        (Some(Damage::Visible), None) => ", seen at delivery",
         (None, None) => "",
     };
     let note = lot

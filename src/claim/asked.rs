@@ -5,6 +5,7 @@ use crate::claim::draft::{ClaimDraft, ClaimItem, Part};
 use crate::claim::remedy::{Against, Remedy};
 use crate::claim::replacement::Wanted;
 use crate::claim::value::Worth;
+use crate::claim::wishes::{self, Chosen, Wishes};
 use crate::model::answer::Answer;
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
@@ -81,6 +82,50 @@ pub fn to_json(draft: &ClaimDraft) -> Value {
         })).collect::<Vec<_>>(),
         "also_told": draft.also_told.map(|party| party.name()),
     })
+}
+
+/// Writes what a draft asks for together with what the owner decided, so that one decision can be changed later and
+/// the others stand.
+pub fn with_wishes(draft: &ClaimDraft, wishes: &Wishes) -> Value {
+    let mut value = to_json(draft);
+    value["wishes"] = json!({
+        "remedies": wishes.remedies.iter().map(|chosen| json!([
+            chosen.place, chosen.kind.name(), chosen.remedy.name()
+        ])).collect::<Vec<_>>(),
+        "also": wishes.also.iter().map(|(place, kind)| json!([place, kind.name()])).collect::<Vec<_>>(),
+        "return_freight": wishes.return_freight.map(|money| money.0.to_string()),
+        "labour_hours": wishes.labour_hours.map(|hours| hours.to_string()),
+    });
+    value
+}
+
+/// Reads what the owner decided; nothing where nothing was.
+pub fn wishes_of(text: &str) -> Wishes {
+    let value: Value = serde_json::from_str(text).unwrap_or(Value::Null);
+    let wishes = &value["wishes"];
+    let amount = |name: &str| -> Option<Decimal> { wishes[name].as_str()?.parse().ok() };
+    let list = |name: &str| wishes[name].as_array().cloned().unwrap_or_default();
+    let place_and_kind = |row: &Value| -> Option<(String, Kind)> {
+        wishes::place_and_kind(&format!("{}/{}", row[0].as_str()?, row[1].as_str()?))
+    };
+    Wishes {
+        remedies: list("remedies")
+            .iter()
+            .filter_map(|row| {
+                let (place, kind) = place_and_kind(row)?;
+                let remedy = Remedy::named(row[2].as_str()?)?;
+                Some(Chosen {
+                    place,
+                    kind,
+                    remedy,
+                })
+            })
+            .collect(),
+        also: list("also").iter().filter_map(place_and_kind).collect(),
+        return_freight: amount("return_freight").map(Money),
+        labour_hours: amount("labour_hours"),
+        ..Wishes::default()
+    }
 }
 
 /// Reads what a claim asks for; `None` where the text is not what [`to_json`] wrote.

@@ -5,6 +5,7 @@ pub mod draft;
 pub mod edit;
 pub mod list;
 pub mod outgoing;
+pub mod remedy;
 pub mod remind;
 pub mod send;
 pub mod settle;
@@ -34,6 +35,8 @@ pub enum What {
     Show(show::Show),
     /// Change the letter of a claim in $EDITOR
     Edit(edit::Edit),
+    /// Ask for another remedy; the letter follows
+    Remedy(remedy::Other),
     /// Send the letter of a claim
     Send(send::Send),
     /// Remind the supplier of a claim
@@ -60,6 +63,7 @@ pub fn run(args: &Claims, world: &mut World) -> Result<Status, Failure> {
         What::List(args) => list::run(args, world),
         What::Show(args) => show::run(args, world),
         What::Edit(args) => edit::run(args, world),
+        What::Remedy(args) => remedy::run(args, world),
         What::Send(args) => send::run(args, world),
         What::Remind(args) => remind::remind(args, world),
         What::Accept(args) => remind::accept(args, world),

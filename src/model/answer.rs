@@ -278,8 +278,10 @@ pub struct Cause {
     pub kind: CauseKind,
     /// The lines it explains.
     pub lines: Vec<String>,
-    /// The sentence.
+    /// The sentence, fit for the supplier too.
     pub text: String,
+    /// What to do before anything else: for the shop, never for the supplier.
+    pub advice: Option<&'static str>,
 }
 
 /// What the invoices say against the order and the receipts.

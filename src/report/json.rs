@@ -144,7 +144,7 @@ fn stray(stray: &Stray) -> Value {
 }
 
 fn cause(cause: &Cause) -> Value {
-    json!({"kind": cause.kind.name(), "lines": cause.lines, "text": cause.text})
+    json!({"kind": cause.kind.name(), "lines": cause.lines, "text": cause.text, "advice": cause.advice})
 }
 
 fn summary(claim: &ClaimSummary) -> Value {

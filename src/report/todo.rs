@@ -93,12 +93,18 @@ fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
 }
 
-/// Returns the likely causes as label and text: each is told once instead of a sentence on every line of its own.
+/// Returns the likely causes as label and text: each is told once instead of a sentence on every line of its own, with
+/// what to do first.
 pub fn causes(answer: &Answer) -> Vec<(&'static str, String)> {
     answer
         .causes
         .iter()
-        .map(|cause| ("likely cause", cause.text.clone()))
+        .flat_map(|cause| {
+            let advice = cause.advice.map(|advice| ("first", advice.to_owned()));
+            [("likely cause", cause.text.clone())]
+                .into_iter()
+                .chain(advice)
+        })
         .collect()
 }
 

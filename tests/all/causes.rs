@@ -167,7 +167,7 @@ fn boxes_and_pieces_taken_for_each_other_are_a_pack_mix_up() {
             &[&format!("  - {{line: 1, quantity: {came}}}\n")],
         );
         assert_eq!(causes(&answer), ["pack-mix-up 1"], "{ordered}: {came}");
-        assert!(answer.causes[0].text.contains("count once more"));
+        assert!(answer.causes[0].advice.unwrap().contains("count once more"));
     }
 }
 

@@ -356,5 +356,13 @@ fn the_demos_exchange_is_one_item_worth_the_two_sheets() {
     ] {
         assert!(text.contains(words), "`{words}` is not in\n{text}");
     }
+    for words in [
+        "Please send leaves 23 and 24 of flitch 3318, which with the leaves that are here complete the set of 4.",
+        "Leaves 19 and 20 of flitch 3318 would do as well.",
+        "If they cannot be had from that flitch, please send a new set of 4 leaves",
+        "2 sheets of line 1, at veneer rack 4",
+    ] {
+        assert!(text.contains(words), "`{words}` is not in\n{text}");
+    }
     assert!(!text.contains("2. Line"), "one linked item");
 }

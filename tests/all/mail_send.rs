@@ -212,6 +212,69 @@ fn the_message_that_arrives_holds_the_letter_and_the_evidence() {
 }
 
 #[test]
+fn another_remedy_changes_the_letter_its_value_and_its_message() {
+    let shop = ShopFolder::new(1);
+    let place = |name: &str| shop.path().join("claims").join(CLAIM).join(name);
+    let read = |name: &str| std::fs::read_to_string(place(name)).unwrap();
+    assert!(read("letter.txt").contains("Please send leaves 23 and 24 of flitch 3318"));
+    let before = read("letter.eml");
+    let output = run(
+        shop.path(),
+        None,
+        &["claim", "remedy", CLAIM, "1/short", "credit"],
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output));
+    assert!(read("letter.txt").contains("Please credit the 2 sheets at the order price."));
+    assert!(
+        !read("letter.txt").contains("Please send"),
+        "never two remedies for one loss"
+    );
+    assert_ne!(read("letter.eml"), before);
+    let output = run(
+        shop.path(),
+        None,
+        &["claim", "remedy", CLAIM, "2/over", "buy"],
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output));
+    let letter = read("letter.txt");
+    assert!(letter.contains("We will keep the 2 sheets at the order price."));
+    assert!(
+        letter.contains("Please credit the 2 sheets"),
+        "the first choice stands"
+    );
+    for (place, remedy, words) in [
+        ("2/over", "reduce", "`reduce` does not make `2/over` right"),
+        ("3/short", "credit", "has no `3/short`"),
+        ("1/short", "refund", "expected a remedy"),
+        ("short", "credit", "expected LINE/KIND"),
+    ] {
+        let output = run(
+            shop.path(),
+            None,
+            &["claim", "remedy", CLAIM, place, remedy],
+        );
+        assert_eq!(output.status.code(), Some(2));
+        assert!(text(&output).contains(words), "{}", text(&output));
+    }
+    let output = run(
+        shop.path(),
+        None,
+        &["claim", "send", CLAIM, "--to-folder", "out"],
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output));
+    let output = run(
+        shop.path(),
+        None,
+        &["claim", "remedy", CLAIM, "1/short", "send"],
+    );
+    assert!(
+        text(&output).contains("cannot be edited"),
+        "{}",
+        text(&output)
+    );
+}
+
+#[test]
 fn evidence_that_was_changed_or_left_the_folder_is_refused() {
     if !tools() {
         return;

@@ -173,6 +173,7 @@ fn sentence(ring: &[&LineAnswer]) -> Cause {
     let names: Vec<String> = sorted.iter().map(|line| line.line.clone()).collect();
     Cause {
         kind: CauseKind::Exchanged,
+        advice: None,
         text: format!(
             "the quantities of lines {} look exchanged ({})",
             listed(&names),

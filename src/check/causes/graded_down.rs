@@ -111,6 +111,7 @@ fn sentence(better: &LineAnswer, ordered: &OrderLine, other: &LineAnswer, short:
         .unwrap_or_default();
     Cause {
         kind: CauseKind::GradedDown,
+        advice: None,
         lines: vec![better.line.clone(), other.line.clone()],
         text: format!(
             "a lower grade looks sent instead: {said}{grade} short on line {}, as much of the lower grade came on line {}",

@@ -25,9 +25,10 @@ pub fn look(_case: &Case<'_>, _paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec
             flitches.dedup();
             (flitches.len() > 1).then(|| Cause {
                 kind: CauseKind::MixedFlitches,
+                advice: Some("photograph the bundle before its leaves are separated"),
                 lines: vec![line.line.clone()],
                 text: format!(
-                    "leaves of {} flitches are mixed on line {} ({}): photograph them before they are separated",
+                    "leaves of {} flitches are mixed on line {} ({})",
                     flitches.len(),
                     line.line,
                     flitches.join(", ")

@@ -38,9 +38,10 @@ pub fn look(_case: &Case<'_>, paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<
             .unwrap_or_default();
         causes.push(Cause {
             kind: CauseKind::PackMixUp,
+            advice: Some("count once more, box by box, before anything is claimed"),
             lines: vec![answer.line.clone()],
             text: format!(
-                "boxes and pieces look mixed up on line {}: {came} for {ordered}{holds}; count once more before it is claimed",
+                "boxes and pieces look mixed up on line {}: {came} for {ordered}{holds}",
                 answer.line,
             ),
         });

@@ -39,6 +39,7 @@ pub fn look(_case: &Case<'_>, paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<
         if let Some((first, goods)) = twin {
             causes.push(Cause {
                 kind: CauseKind::SentTwice,
+                advice: Some("set the second shipment apart unopened"),
                 lines: goods
                     .keys()
                     .map(|place| lines[*place].line.clone())

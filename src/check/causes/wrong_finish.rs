@@ -56,6 +56,7 @@ pub fn look(case: &Case<'_>, _paired: &Paired<'_>, lines: &[LineAnswer]) -> Vec<
             };
             causes.push(Cause {
                 kind: CauseKind::WrongFinish,
+                advice: None,
                 lines: names,
                 text,
             });

@@ -86,7 +86,7 @@ pub fn choices(part: &Part, line: Option<&LineAnswer>) -> Vec<String> {
     }
     for (remedy, _) in &part.alternatives {
         match remedy {
-            Remedy::NewSet => {
+            Remedy::NewSet if part.remedy == Remedy::SendLeaves => {
                 choices.push(new_set(line, "If they cannot be had from that flitch,"))
             }
             Remedy::Credit if part.remedy == Remedy::Send || part.remedy == Remedy::SendLeaves => {
@@ -104,6 +104,7 @@ pub fn choices(part: &Part, line: Option<&LineAnswer>) -> Vec<String> {
             }
             Remedy::Send
             | Remedy::SendLeaves
+            | Remedy::NewSet
             | Remedy::Replace
             | Remedy::Collect
             | Remedy::Keep

@@ -1,10 +1,12 @@
 //! `asordered claim draft`: drafts what can be claimed of an order in the book and keeps it as it was found today.
 
+use crate::book::Book;
 use crate::book::claims::{NewClaim, NewLetter};
 use crate::book::error::BookError;
+use crate::check::case::Case;
 use crate::check::check;
 use crate::claim::draft::{ClaimDraft, draft};
-use crate::claim::letter::{self, Beside, Enclosure, LetterKind};
+use crate::claim::letter::{self, Beside, Enclosure, LetterKind, Templates};
 use crate::claim::remedy::{Against, Remedy};
 use crate::claim::wishes::{Chosen, Wishes, place_and_kind};
 use crate::claim::{asked, standing};
@@ -20,6 +22,7 @@ use crate::model::answer::Answer;
 use crate::model::money::Money;
 use crate::report::json;
 use crate::report::todo::look_again;
+use chrono::NaiveDate;
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
 
@@ -72,38 +75,23 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
         return nothing(&args.order, &answer, &claims, world);
     }
     let templates = templates(world)?;
-    let enclosures: Vec<Enclosure> = book
-        .evidence(Some(&args.order))?
-        .into_iter()
-        .map(|(receipt, evidence)| Enclosure {
-            name: file_name(&evidence.path),
-            about: format!("photograph, receipt {receipt}"),
-            hash: Some(evidence.sha256),
-        })
-        .collect();
+    let enclosures = enclosures(&book, &args.order)?;
     let kept = json::answer(&answer, crate::claim::summary(&drafts).as_ref()).to_string();
-    let new: Vec<NewClaim> = drafts.iter().map(|draft| new_claim(draft, &kept)).collect();
+    let new: Vec<NewClaim> = drafts
+        .iter()
+        .map(|draft| new_claim(draft, &wishes, &kept))
+        .collect();
     let today = world.today;
     let letter = |place: usize, number: &str| -> Result<NewLetter, BookError> {
-        let draft = &drafts[place];
-        let beside = Beside {
-            claim: Some(number.to_owned()),
-            enclosures: enclosures.clone(),
-            ..Beside::default()
-        };
-        let kind = match draft.against {
-            Against::Supplier => LetterKind::Notice,
-            Against::Carrier => LetterKind::CarrierClaim,
-        };
-        let data = letter::data(&case, &rest, draft, kind, &beside, today).map_err(cannot_write)?;
-        let written = letter::render(kind, &data, &templates)?;
-        Ok(NewLetter {
-            kind: kind.name().to_owned(),
-            subject: written.subject,
-            text: written.text,
-            html: Some(written.html),
-            edited: false,
-        })
+        first_letter(
+            &case,
+            &rest,
+            &drafts[place],
+            number,
+            &enclosures,
+            &templates,
+            today,
+        )
     };
     let numbers = book.draft_claims(&args.order, &new, &letter, today, now())?;
     let mut told = Vec::new();
@@ -148,7 +136,57 @@ fn cannot_write(missing: Vec<String>) -> BookError {
     refused
 }
 
-fn new_claim(draft: &ClaimDraft, answer: &str) -> NewClaim {
+/// Returns the enclosures of a first letter: the evidence of the order's receipts.
+///
+/// # Errors
+/// The book does not answer.
+pub fn enclosures(book: &Book, order: &str) -> Result<Vec<Enclosure>, Failure> {
+    Ok(book
+        .evidence(Some(order))?
+        .into_iter()
+        .map(|(receipt, evidence)| Enclosure {
+            name: file_name(&evidence.path),
+            about: format!("photograph, receipt {receipt}"),
+            hash: Some(evidence.sha256),
+        })
+        .collect())
+}
+
+/// Writes the first letter of a claim.
+///
+/// # Errors
+/// The shop's or the supplier's file is missing; a template does not render.
+pub fn first_letter(
+    case: &Case<'_>,
+    rest: &Answer,
+    draft: &ClaimDraft,
+    number: &str,
+    enclosures: &[Enclosure],
+    templates: &Templates,
+    today: NaiveDate,
+) -> Result<NewLetter, BookError> {
+    let beside = Beside {
+        claim: Some(number.to_owned()),
+        enclosures: enclosures.to_vec(),
+        ..Beside::default()
+    };
+    let kind = match draft.against {
+        Against::Supplier => LetterKind::Notice,
+        Against::Carrier => LetterKind::CarrierClaim,
+    };
+    let data = letter::data(case, rest, draft, kind, &beside, today).map_err(cannot_write)?;
+    let written = letter::render(kind, &data, templates)?;
+    Ok(NewLetter {
+        kind: kind.name().to_owned(),
+        subject: written.subject,
+        text: written.text,
+        html: Some(written.html),
+        edited: false,
+    })
+}
+
+/// Returns a claim as the book keeps it.
+pub fn new_claim(draft: &ClaimDraft, wishes: &Wishes, answer: &str) -> NewClaim {
     NewClaim {
         party: draft.against,
         receipts: draft.receipts.clone(),
@@ -157,7 +195,7 @@ fn new_claim(draft: &ClaimDraft, answer: &str) -> NewClaim {
         notify_by: draft.notify_by.as_ref().map(|day| day.date),
         answer_by: draft.answer_by,
         answer: answer.to_owned(),
-        asked: asked::to_json(draft).to_string(),
+        asked: asked::with_wishes(draft, wishes).to_string(),
     }
 }
 
