@@ -64,6 +64,12 @@ impl Book {
             progress(place, numbers.len());
             accounting(&self.connection, &self.reader, number, &mut done)?;
         }
+        if !self.sums_are_right()? {
+            done.wrong.push(
+                "the lines added up month by month, which reviews read, are not those of the lines"
+                    .to_owned(),
+            );
+        }
         progress(numbers.len(), numbers.len());
         Ok(done)
     }
