@@ -19,7 +19,8 @@ use std::time::{Duration, Instant};
 /// Rounds; the two kinds alternate, because a machine has its moods.
 const ROUNDS: usize = 11;
 
-/// The yardstick: one plain grouped count and sum. The index on the lines covers it, as it covers ours.
+/// The yardstick: one plain grouped count and sum. Timed on the book as it is, and on a copy with an index that covers
+/// it, which is the fastest the shell can be.
 const PLAIN: &str = "SELECT supplier_id, month, unit, count(*), sum(rejected_u) FROM receipt_lines GROUP BY 1, 2, 3";
 
 fn main() {
@@ -41,6 +42,10 @@ fn main() {
     book.connection()
         .pragma_update(None, "journal_mode", "wal")
         .unwrap();
+    drop(
+        book.connection()
+            .query_row("PRAGMA wal_checkpoint(truncate)", [], |_| Ok(())),
+    );
     drop(book);
     println!(
         "{lines} receipt lines, {} MB, filled in {:.1} s",

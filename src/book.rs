@@ -10,12 +10,14 @@
     reason = "an edge: opens and makes the book's file"
 )]
 
+pub mod answers;
 pub mod backup;
 pub mod claims;
 pub mod derive;
 pub mod document;
 pub mod error;
 pub mod journal;
+pub mod letters;
 pub mod listing;
 pub mod message;
 pub mod open;

@@ -1,5 +1,6 @@
-//! Adds up what the review needs: one grouped walk over the receipt lines of each supplier, and over its deliveries,
-//! findings, orders due, sets and claims. Only reads. Works out no figure; that is `review/measures`.
+//! Adds up what the review needs: the lines' sums, which the book keeps month by month, and deliveries, findings,
+//! orders due, sets and claims, each in one walk over an index. Only reads. Works out no figure; that is
+//! `review/measures`.
 
 pub mod behind;
 
@@ -17,46 +18,60 @@ use chrono::NaiveDate;
 use rusqlite::{Connection, Row, params};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
-use std::thread;
 
 /// A supplier's id in the book.
 type Id = i64;
 
 impl Book {
-    /// Adds up the twelve months of a period for every supplier. Receipt lines, most of
-    /// the work, are walked on a connection of their own beside the rest.
+    /// Adds up the twelve months of a period for every supplier.
     ///
     /// # Errors
     /// The book does not answer.
     pub fn review(&self, period: Period) -> Result<Vec<Facts>, BookError> {
-        let here = self.connection();
+        let connection = self.connection();
         // Everything is read as of one moment: what is recorded meanwhile is not seen.
-        let snapshot = here.unchecked_transaction()?;
-        let suppliers = suppliers(here)?;
-        let at = moment(here)?;
-        let (lines, rest) = thread::scope(|scope| {
-            let ids: Vec<Id> = suppliers.iter().map(|(id, _)| *id).collect();
-            let path = self.path().to_path_buf();
-            let beside = scope.spawn(move || lines_beside(&path, &ids, period, at));
-            let rest = rest(here, suppliers, period);
-            (beside.join(), rest)
-        });
-        let mut rest = rest?;
-        let mut replaced = replaced_lines(here, period)?;
-        let lines = match lines.expect("a walk over the book does not panic")? {
-            Some(lines) => lines,
-            // Somebody recorded something between the two looks; the moment of this one counts.
-            None => rest
-                .iter()
-                .map(|(id, _)| lines_of(here, *id, period))
-                .collect::<Result<_, _>>()?,
-        };
-        for ((id, facts), mut lines) in rest.iter_mut().zip(lines) {
-            without(&mut lines, &replaced.remove(id).unwrap_or_default());
-            facts.lines = lines;
-        }
+        let snapshot = connection.unchecked_transaction()?;
+        let mut replaced = replacements(connection, period)?;
+        let mut replaced_lines = replaced_lines(connection, period)?;
+        let mut sets = sets(connection, period)?;
+        let facts = suppliers(connection)?
+            .into_iter()
+            .map(|(id, facts)| {
+                let replacements = replaced.remove(&id).unwrap_or_default();
+                let mut lines = lines_of(connection, id, period)?;
+                without(&mut lines, &replaced_lines.remove(&id).unwrap_or_default());
+                Ok(Facts {
+                    lines,
+                    deliveries: deliveries(connection, id, period, &replacements)?,
+                    found: found(connection, id, period)?,
+                    due: due(connection, id, period)?,
+                    sets: sets.remove(&id).unwrap_or_default(),
+                    claims: claims(connection, id, period)?,
+                    ..facts
+                })
+            })
+            .collect();
         drop(snapshot);
-        Ok(rest.into_iter().map(|(_, facts)| facts).collect())
+        facts
+    }
+
+    /// Tells whether the sums that the book keeps of its lines month by month are those of the lines.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub(crate) fn sums_are_right(&self) -> Result<bool, BookError> {
+        let anew = "SELECT supplier_id, month, unit, as_ordered, count(*), sum(arrived_u), sum(rejected_u) \
+             FROM receipt_lines GROUP BY 1, 2, 3, 4";
+        let kept =
+            "SELECT * FROM line_months WHERE lines <> 0 OR arrived_u <> 0 OR rejected_u <> 0";
+        let differ: bool = self.connection().query_row(
+            &format!(
+                "SELECT EXISTS (SELECT * FROM ({anew}) EXCEPT {kept}) OR EXISTS ({kept} EXCEPT SELECT * FROM ({anew}))"
+            ),
+            [],
+            |row| row.get(0),
+        )?;
+        Ok(!differ)
     }
 
     /// Returns the newest month in which something was received; `None` for a book without receipts.
@@ -104,15 +119,6 @@ impl Book {
     }
 }
 
-/// Returns the newest entry of the journal, to which every change of the book adds one.
-fn moment(connection: &Connection) -> Result<i64, BookError> {
-    Ok(
-        connection.query_row("SELECT coalesce(max(id), 0) FROM journal", [], |row| {
-            row.get(0)
-        })?,
-    )
-}
-
 fn suppliers(connection: &Connection) -> Result<Vec<(Id, Facts)>, BookError> {
     let mut statement = connection.prepare("SELECT id, code, name FROM suppliers ORDER BY id")?;
     let rows = statement.query_map([], |row| {
@@ -126,34 +132,14 @@ fn suppliers(connection: &Connection) -> Result<Vec<(Id, Facts)>, BookError> {
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
-/// Walks the lines on a connection of its own; `None` where the book is not as it was at `moment`.
-fn lines_beside(
-    path: &std::path::Path,
-    suppliers: &[Id],
-    period: Period,
-    at: i64,
-) -> Result<Option<Vec<Vec<Lines>>>, BookError> {
-    let book = Book::read(path)?;
-    let snapshot = book.connection().unchecked_transaction()?;
-    if moment(&snapshot)? != at {
-        return Ok(None);
-    }
-    let lines = suppliers
-        .iter()
-        .map(|id| lines_of(&snapshot, *id, period))
-        .collect::<Result<_, _>>()?;
-    Ok(Some(lines))
-}
-
-/// Walks one supplier's lines in the order of the index that covers them, so that nothing is sorted or looked up.
 fn lines_of(
     connection: &Connection,
     supplier: Id,
     period: Period,
 ) -> Result<Vec<Lines>, BookError> {
     let mut statement = connection.prepare_cached(
-        "SELECT month, unit, as_ordered, count(*), sum(arrived_u), sum(rejected_u) FROM receipt_lines \
-         WHERE supplier_id = ?1 AND month BETWEEN ?2 AND ?3 GROUP BY month, unit, as_ordered",
+        "SELECT month, unit, as_ordered, lines, arrived_u, rejected_u FROM line_months \
+         WHERE supplier_id = ?1 AND month BETWEEN ?2 AND ?3 AND lines > 0",
     )?;
     let rows = statement.query_map(span(supplier, period), |row| {
         Ok(Lines {
@@ -170,30 +156,6 @@ fn lines_of(
 
 fn span(supplier: Id, period: Period) -> (Id, i64, i64) {
     (supplier, period.from().number(), period.month.number())
-}
-
-fn rest(
-    connection: &Connection,
-    suppliers: Vec<(Id, Facts)>,
-    period: Period,
-) -> Result<Vec<(Id, Facts)>, BookError> {
-    let mut replaced = replacements(connection, period)?;
-    let mut sets = sets(connection, period)?;
-    suppliers
-        .into_iter()
-        .map(|(id, facts)| {
-            let replacements = replaced.remove(&id).unwrap_or_default();
-            let facts = Facts {
-                deliveries: deliveries(connection, id, period, &replacements)?,
-                found: found(connection, id, period)?,
-                due: due(connection, id, period)?,
-                sets: sets.remove(&id).unwrap_or_default(),
-                claims: claims(connection, id, period)?,
-                ..facts
-            };
-            Ok((id, facts))
-        })
-        .collect()
 }
 
 /// Deliveries that came to make a claim right, by month, whether as ordered, and whether they did make it right.

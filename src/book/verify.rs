@@ -47,6 +47,14 @@ impl Book {
         references(&self.connection, &mut done.wrong)?;
         triggers(&self.connection, &mut done.wrong)?;
         hashes(&self.connection, &mut done)?;
+        for claim in self.claims(false)? {
+            if claim.parts().is_err() {
+                done.wrong.push(format!(
+                    "what claim `{}` asks for cannot be read",
+                    claim.number
+                ));
+            }
+        }
         let numbers: Vec<String> = self
             .connection
             .prepare("SELECT number FROM orders ORDER BY number")?
@@ -55,6 +63,12 @@ impl Book {
         for (place, number) in numbers.iter().enumerate() {
             progress(place, numbers.len());
             accounting(&self.connection, &self.reader, number, &mut done)?;
+        }
+        if !self.sums_are_right()? {
+            done.wrong.push(
+                "the lines added up month by month, which reviews read, are not those of the lines"
+                    .to_owned(),
+            );
         }
         progress(numbers.len(), numbers.len());
         Ok(done)

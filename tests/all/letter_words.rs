@@ -83,6 +83,7 @@ fn one_of(kind: Kind) -> Answer {
             rejected: Decimal::from(3),
             place: Some("rack 4".into()),
             paired_by: None,
+            measured: None,
             held_for: vec![finding.text.clone()],
             advice: Vec::new(),
         }],
@@ -119,6 +120,7 @@ fn one_of(kind: Kind) -> Answer {
         },
         causes: Vec::new(),
         billing: None,
+        notes: Vec::new(),
         left_out: Vec::new(),
     }
 }

@@ -37,6 +37,8 @@ mod mail_send;
 mod mail_server;
 mod measure;
 mod pairing;
+mod review_command;
+mod review_measures;
 mod sequence_complete;
 mod sequence_count;
 mod sequence_dice;

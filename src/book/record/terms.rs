@@ -2,6 +2,7 @@
 
 use crate::book::document::{Document, DocumentKind, is_same, keep};
 use crate::book::error::BookError;
+use crate::book::journal::{self, Entry};
 use crate::book::record::{Recording, Terms};
 use crate::model::order::Order;
 use crate::model::problem::Problem;
@@ -64,6 +65,7 @@ pub(super) fn keep_terms(
         };
         if !same {
             document = Some(keep(work, DocumentKind::Supplier, &record.id, file, stamp)?);
+            kept(recording, "supplier's file kept", &record.id, document)?;
             name = Some(record.name);
         }
     }
@@ -111,10 +113,29 @@ fn keep_shop(recording: &Recording<'_>, file: Option<&Document>) -> Result<Optio
         return Ok(Some(known));
     }
     reader.read::<Shop>(file)?;
-    let kept = keep(work, DocumentKind::Shop, "shop", file, stamp)?;
+    let id = keep(work, DocumentKind::Shop, "shop", file, stamp)?;
+    kept(recording, "shop's file kept", "shop.yaml", Some(id))?;
     work.execute(
         "INSERT INTO shop (id, document) VALUES (1, ?1) ON CONFLICT (id) DO UPDATE SET document = ?1",
-        [kept],
+        [id],
     )?;
-    Ok(Some(kept))
+    Ok(Some(id))
+}
+
+fn kept(
+    recording: &Recording<'_>,
+    what: &str,
+    subject: &str,
+    document: Option<i64>,
+) -> Result<(), BookError> {
+    journal::add(
+        recording.work,
+        recording.stamp,
+        &Entry {
+            what,
+            subject,
+            document,
+            ..Entry::default()
+        },
+    )
 }

@@ -133,8 +133,8 @@ impl Ask<'_> {
             "SELECT r.date, s.code, r.number, l.place, o.number, l.as_ordered, l.arrived_u, l.rejected_u, l.unit, l.id, \
                r.id, l.order_line_id \
              FROM receipt_lines l JOIN receipts r ON r.id = l.receipt_id JOIN orders o ON o.id = r.order_id \
-             JOIN suppliers s ON s.id = l.supplier_id \
-             WHERE (?1 IS NULL OR s.code = ?1) AND l.{MONTHS} AND (?4 IS NULL OR l.unit = ?4) \
+             JOIN suppliers s ON s.id = r.supplier_id \
+             WHERE (?1 IS NULL OR s.code = ?1) AND r.{MONTHS} AND (?4 IS NULL OR l.unit = ?4) \
                AND NOT EXISTS (SELECT 1 FROM settlements t WHERE t.receipt_id = r.id) \
              ORDER BY r.date, r.number, l.place"
         ))?;
