@@ -10,16 +10,19 @@
     reason = "an edge: opens and makes the book's file"
 )]
 
+pub mod answers;
 pub mod backup;
 pub mod claims;
 pub mod derive;
 pub mod document;
 pub mod error;
 pub mod journal;
+pub mod letters;
 pub mod listing;
 pub mod message;
 pub mod open;
 pub mod papers;
+pub(crate) mod reader;
 pub mod record;
 pub mod review;
 pub mod rows;
@@ -27,6 +30,7 @@ pub mod settle;
 pub mod verify;
 
 use crate::book::error::BookError;
+use crate::book::reader::Reader;
 use chrono::{DateTime, SecondsFormat, Utc};
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 use std::path::PathBuf;
@@ -36,6 +40,7 @@ use std::path::PathBuf;
 pub struct Book {
     connection: Connection,
     path: PathBuf,
+    reader: Reader,
 }
 
 impl Book {

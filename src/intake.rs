@@ -9,6 +9,7 @@ pub mod order;
 pub mod receipt;
 pub mod schema;
 pub mod shop;
+pub mod slip;
 pub mod supplier;
 pub mod tally;
 pub mod text;

@@ -1,14 +1,17 @@
-//! Claims: drafting, answering, withdrawing, and reading them back. Which step is allowed is `claim/cycle`'s to say.
+//! Claims: drafting, withdrawing, and reading them back. Which step is allowed is `claim/cycle`'s to say; their letters
+//! and answers have files of their own.
 
-use crate::book::document::sha256;
+pub use crate::book::answers::{AnswerKind, Settled, TheirAnswer, said};
+pub use crate::book::letters::{Letter, NewLetter};
+
+use crate::book::answers::came;
 use crate::book::error::BookError;
 use crate::book::journal::{self, Entry};
+use crate::book::letters::write_letter;
 use crate::book::{Book, stamp};
 use crate::claim::asked::{self, AskedPart};
 use crate::claim::cycle::{self, NotNow, State, Step};
-use crate::claim::letter::LetterKind;
 use crate::claim::remedy::Against;
-use crate::claim::replacement::Came;
 use crate::claim::standing::ClaimNow;
 use crate::model::money::Money;
 use chrono::{DateTime, NaiveDate, Utc};
@@ -34,40 +37,6 @@ pub struct NewClaim {
     pub answer: String,
     /// What is asked for, as JSON (`claim/asked`).
     pub asked: String,
-}
-
-/// A letter to keep.
-#[derive(Debug, Clone)]
-pub struct NewLetter {
-    /// Which letter (`claim/letter`): `notice`, `carrier-claim`, `reminder`.
-    pub kind: String,
-    /// Its subject.
-    pub subject: String,
-    /// Its text.
-    pub text: String,
-    /// Its page, where there is one.
-    pub html: Option<String>,
-    /// Whether the owner changed it by hand.
-    pub edited: bool,
-}
-
-/// A letter as it is kept.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Letter {
-    /// Its id in the book.
-    pub id: i64,
-    /// Which letter.
-    pub kind: String,
-    /// Its subject.
-    pub subject: String,
-    /// Its text.
-    pub text: String,
-    /// Its page, where there is one.
-    pub html: Option<String>,
-    /// Whether the owner changed it by hand.
-    pub edited: bool,
-    /// When it was written, UTC.
-    pub recorded: String,
 }
 
 /// A claim as it is kept.
@@ -121,77 +90,6 @@ impl Claim {
     }
 }
 
-/// What they promised or said.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum AnswerKind {
-    /// Goods will come.
-    Replacement,
-    /// Money will be credited.
-    Credit,
-    /// Goods will be collected.
-    Collection,
-    /// No.
-    Refused,
-}
-
-impl AnswerKind {
-    /// Returns the name in the book.
-    pub const fn name(self) -> &'static str {
-        match self {
-            AnswerKind::Replacement => "replacement",
-            AnswerKind::Credit => "credit",
-            AnswerKind::Collection => "collection",
-            AnswerKind::Refused => "refused",
-        }
-    }
-
-    /// Returns the kind of a name.
-    pub fn named(name: &str) -> Option<AnswerKind> {
-        [
-            AnswerKind::Replacement,
-            AnswerKind::Credit,
-            AnswerKind::Collection,
-            AnswerKind::Refused,
-        ]
-        .into_iter()
-        .find(|kind| kind.name() == name)
-    }
-}
-
-/// An answer of theirs.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TheirAnswer {
-    /// The day they answered.
-    pub date: NaiveDate,
-    /// What they said.
-    pub kind: AnswerKind,
-    /// By when they promised it.
-    pub by: Option<NaiveDate>,
-    /// How much they promised to credit.
-    pub amount: Option<Money>,
-    /// In words.
-    pub note: Option<String>,
-}
-
-/// A settlement as it is kept.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Settled {
-    /// The day.
-    pub date: NaiveDate,
-    /// `replacement`, `credit` or `collection`.
-    pub kind: String,
-    /// The receipt of the replacement.
-    pub receipt: Option<String>,
-    /// The amount credited.
-    pub amount: Option<Money>,
-    /// The credit's number, or the reason why less was taken.
-    pub paper: Option<String>,
-    /// Whether all was right with it.
-    pub made_right: bool,
-    /// The judgement in words, a line each.
-    pub judged: String,
-}
-
 const CLAIM: &str = "SELECT c.id, c.number, o.number, s.code, c.party, c.state, c.drafted, c.sent, c.notify_by, \
      c.answer_by, c.closed, c.currency, c.value, c.answer, c.asked FROM claims c \
      JOIN orders o ON o.id = c.order_id JOIN suppliers s ON s.id = c.supplier_id";
@@ -222,6 +120,20 @@ impl Book {
                 |row| row.get(0),
             )?;
             let number = format!("{order}-C{}", so_far + 1);
+            // Two programs may have drafted the same at the same time; the second finds the first's here.
+            let twin: Option<String> = work
+                .query_row(
+                    "SELECT number FROM claims WHERE order_id = ?1 AND asked = ?2 AND state <> ?3",
+                    params![row.id, claim.asked, State::Withdrawn.name()],
+                    |row| row.get(0),
+                )
+                .optional()?;
+            if let Some(twin) = twin {
+                return Err(BookError::refused(format!(
+                    "claim `{twin}` asks for the same already"
+                ))
+                .hint(format!("`asordered claim show {twin}`")));
+            }
             work.execute(
                 "INSERT INTO claims (number, order_id, supplier_id, party, state, drafted, notify_by, answer_by, \
                    currency, value, answer, asked, recorded) \
@@ -374,170 +286,6 @@ impl Book {
             .collect()
     }
 
-    /// Returns the newest wording of a letter; of the first notice where no kind is named.
-    ///
-    /// # Errors
-    /// The claim has no such letter.
-    pub fn letter(&self, claim: &Claim, kind: Option<&str>) -> Result<Letter, BookError> {
-        let kind = kind.unwrap_or(if claim.party == Against::Carrier.name() {
-            LetterKind::CarrierClaim.name()
-        } else {
-            LetterKind::Notice.name()
-        });
-        self.letters(claim)?
-            .into_iter()
-            .rfind(|letter| letter.kind == kind)
-            .ok_or_else(|| {
-                BookError::refused(format!("claim `{}` has no letter `{kind}`", claim.number))
-            })
-    }
-
-    /// Returns all wordings of all letters of a claim, oldest first.
-    ///
-    /// # Errors
-    /// The book does not answer.
-    pub fn letters(&self, claim: &Claim) -> Result<Vec<Letter>, BookError> {
-        let mut statement = self.connection.prepare_cached(
-            "SELECT id, kind, subject, text, html, edited, recorded FROM letters WHERE claim_id = ?1 ORDER BY id",
-        )?;
-        let rows = statement.query_map([claim.id], |row| {
-            Ok(Letter {
-                id: row.get(0)?,
-                kind: row.get(1)?,
-                subject: row.get(2)?,
-                text: row.get(3)?,
-                html: row.get(4)?,
-                edited: row.get(5)?,
-                recorded: row.get(6)?,
-            })
-        })?;
-        Ok(rows.collect::<Result<_, _>>()?)
-    }
-
-    /// Keeps a letter of a claim: another wording of the first notice, or a reminder. Returns its id.
-    ///
-    /// # Errors
-    /// The claim's state does not allow it (`step`); the disk refuses.
-    pub fn add_letter(
-        &mut self,
-        number: &str,
-        step: Step,
-        letter: &NewLetter,
-        now: DateTime<Utc>,
-    ) -> Result<i64, BookError> {
-        let stamp = stamp(now);
-        let work = self.begin()?;
-        let claim = allowed(&work, number, step)?;
-        let id = write_letter(&work, claim.id, letter, &stamp)?;
-        let what = if letter.edited {
-            "letter edited"
-        } else {
-            "letter written"
-        };
-        note(
-            &work,
-            &stamp,
-            what,
-            number,
-            order_of(&work, &claim)?,
-            claim.id,
-            &letter.kind,
-        )?;
-        work.commit()?;
-        Ok(id)
-    }
-
-    /// Notes what they answered.
-    ///
-    /// # Errors
-    /// The claim's state does not allow it; the disk refuses.
-    pub fn answer(
-        &mut self,
-        number: &str,
-        answer: &TheirAnswer,
-        now: DateTime<Utc>,
-    ) -> Result<State, BookError> {
-        let stamp = stamp(now);
-        let work = self.begin()?;
-        let claim = allowed(&work, number, Step::Answer)?;
-        work.execute(
-            "INSERT INTO answers (claim_id, date, kind, by, amount, note, recorded) \
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-            params![
-                claim.id,
-                answer.date.to_string(),
-                answer.kind.name(),
-                answer.by.map(|day| day.to_string()),
-                answer.amount.map(|amount| amount.to_string()),
-                answer.note,
-                stamp
-            ],
-        )?;
-        let state = match answer.kind {
-            AnswerKind::Refused => State::Refused,
-            AnswerKind::Replacement | AnswerKind::Credit | AnswerKind::Collection => {
-                State::Promised
-            }
-        };
-        set_state(&work, &claim, state, None)?;
-        let detail = said(answer);
-        note(
-            &work,
-            &stamp,
-            "claim answered",
-            number,
-            order_of(&work, &claim)?,
-            claim.id,
-            &detail,
-        )?;
-        work.commit()?;
-        Ok(state)
-    }
-
-    /// Returns what they answered, oldest first.
-    ///
-    /// # Errors
-    /// The book does not answer.
-    pub fn answers(&self, claim: &Claim) -> Result<Vec<TheirAnswer>, BookError> {
-        let mut statement = self.connection.prepare_cached(
-            "SELECT date, kind, by, amount, note FROM answers WHERE claim_id = ?1 ORDER BY id",
-        )?;
-        let rows = statement.query_map([claim.id], |row| {
-            let kind: String = row.get(1)?;
-            Ok(TheirAnswer {
-                date: parsed(row, 0)?,
-                kind: AnswerKind::named(&kind).ok_or_else(|| unreadable(1))?,
-                by: parsed_or_none(row, 2)?,
-                amount: parsed_or_none(row, 3)?.map(Money),
-                note: row.get(4)?,
-            })
-        })?;
-        Ok(rows.collect::<Result<_, _>>()?)
-    }
-
-    /// Returns what came for a claim, oldest first.
-    ///
-    /// # Errors
-    /// The book does not answer.
-    pub fn settlements(&self, claim: &Claim) -> Result<Vec<Settled>, BookError> {
-        let mut statement = self.connection.prepare_cached(
-            "SELECT s.date, s.kind, r.number, s.amount, s.paper, s.made_right, s.judged FROM settlements s \
-             LEFT JOIN receipts r ON r.id = s.receipt_id WHERE s.claim_id = ?1 ORDER BY s.id",
-        )?;
-        let rows = statement.query_map([claim.id], |row| {
-            Ok(Settled {
-                date: parsed(row, 0)?,
-                kind: row.get(1)?,
-                receipt: row.get(2)?,
-                amount: parsed_or_none(row, 3)?.map(Money),
-                paper: row.get(4)?,
-                made_right: row.get(5)?,
-                judged: row.get(6)?,
-            })
-        })?;
-        Ok(rows.collect::<Result<_, _>>()?)
-    }
-
     /// Takes a claim back.
     ///
     /// # Errors
@@ -565,26 +313,6 @@ impl Book {
         work.commit()?;
         Ok(())
     }
-}
-
-/// Returns an answer in words.
-pub fn said(answer: &TheirAnswer) -> String {
-    let mut out = match answer.kind {
-        AnswerKind::Replacement => "replacement promised".to_owned(),
-        AnswerKind::Credit => "credit promised".to_owned(),
-        AnswerKind::Collection => "collection promised".to_owned(),
-        AnswerKind::Refused => "refused".to_owned(),
-    };
-    if let Some(amount) = answer.amount {
-        out.push_str(&format!(" of {amount}"));
-    }
-    if let Some(by) = answer.by {
-        out.push_str(&format!(" by {by}"));
-    }
-    if let Some(note) = &answer.note {
-        out.push_str(&format!(": {note}"));
-    }
-    out
 }
 
 /// Returns the claim, where its state allows the step.
@@ -649,50 +377,6 @@ pub(crate) fn set_state(
         params![claim.id, state.name(), closed.map(|day| day.to_string())],
     )?;
     Ok(())
-}
-
-/// Returns what came for a claim.
-pub(crate) fn came(connection: &Connection, claim: i64) -> Result<Came, BookError> {
-    let mut statement = connection.prepare_cached(
-        "SELECT s.kind, r.number, s.amount FROM settlements s LEFT JOIN receipts r ON r.id = s.receipt_id \
-         WHERE s.claim_id = ?1 ORDER BY s.id",
-    )?;
-    let mut rows = statement.query([claim])?;
-    let mut came = Came::default();
-    while let Some(row) = rows.next()? {
-        let kind: String = row.get(0)?;
-        if let Some(receipt) = row.get(1)? {
-            came.receipts.push(receipt);
-        }
-        if let Some(amount) = parsed_or_none(row, 2)? {
-            came.credited = came.credited + Money(amount);
-        }
-        came.collected |= kind == "collection";
-    }
-    Ok(came)
-}
-
-fn write_letter(
-    work: &Connection,
-    claim: i64,
-    letter: &NewLetter,
-    stamp: &str,
-) -> Result<i64, BookError> {
-    work.execute(
-        "INSERT INTO letters (claim_id, kind, subject, text, html, sha256, edited, recorded) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
-        params![
-            claim,
-            letter.kind,
-            letter.subject,
-            letter.text,
-            letter.html,
-            sha256(letter.text.as_bytes()),
-            letter.edited,
-            stamp
-        ],
-    )?;
-    Ok(work.last_insert_rowid())
 }
 
 pub(crate) fn order_of(work: &Connection, claim: &Claim) -> Result<i64, BookError> {

@@ -3,6 +3,7 @@
 
 use crate::book::Book;
 use crate::book::error::BookError;
+use crate::book::reader::Reader;
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read};
@@ -84,6 +85,7 @@ impl Book {
         let book = Book {
             connection,
             path: path.to_path_buf(),
+            reader: Reader::default(),
         };
         // The first look at the pages: a file cut short is told here.
         book.edition()?;

@@ -2,9 +2,8 @@
 
 use crate::book::Book;
 use crate::book::derive::Papers;
-use crate::book::document::{self, Document};
 use crate::book::error::BookError;
-use crate::intake;
+use crate::book::reader::Reader;
 use rusqlite::{Connection, OptionalExtension};
 
 /// The row of an order that its documents hang on.
@@ -30,7 +29,7 @@ impl Book {
     /// The book does not have the order.
     pub fn papers(&self, order: &str) -> Result<Papers, BookError> {
         let row = order_row(&self.connection, order)?.ok_or_else(|| self.no_order(order))?;
-        papers(&self.connection, &row)
+        papers(&self.connection, &self.reader, &row)
     }
 
     /// Returns the id of an order.
@@ -92,44 +91,44 @@ pub(crate) fn order_row(
 }
 
 /// Reads the papers of an order.
-pub(crate) fn papers(connection: &Connection, row: &OrderRow) -> Result<Papers, BookError> {
-    let Document { file, text } = document::get(connection, row.document)?;
-    let order = intake::order(&file, &text)?;
-    let mut receipts = Vec::new();
-    let mut statement = connection.prepare_cached(
-        "SELECT d.file, d.text FROM receipts r JOIN documents d ON d.id = r.document \
-         WHERE r.order_id = ?1 ORDER BY r.date, r.number",
+pub(crate) fn papers(
+    connection: &Connection,
+    reader: &Reader,
+    row: &OrderRow,
+) -> Result<Papers, BookError> {
+    let receipts = ids(
+        connection,
+        "SELECT document FROM receipts WHERE order_id = ?1 ORDER BY date, number",
+        row.id,
     )?;
-    let mut rows = statement.query([row.id])?;
-    while let Some(row) = rows.next()? {
-        let (file, text): (String, String) = (row.get(0)?, row.get(1)?);
-        receipts.push(intake::receipt(&file, &text)?);
-    }
-    let mut invoices = Vec::new();
-    let mut statement = connection.prepare_cached(
-        "SELECT d.file, d.text FROM invoices i JOIN documents d ON d.id = i.document \
-         WHERE i.order_id = ?1 ORDER BY i.date, i.number",
+    let invoices = ids(
+        connection,
+        "SELECT document FROM invoices WHERE order_id = ?1 ORDER BY date, number",
+        row.id,
     )?;
-    let mut rows = statement.query([row.id])?;
-    while let Some(row) = rows.next()? {
-        let (file, text): (String, String) = (row.get(0)?, row.get(1)?);
-        invoices.push(intake::invoice(&file, &text)?);
-    }
     Ok(Papers {
-        order,
-        receipts,
-        invoices,
+        order: reader.get(connection, row.document)?,
+        receipts: receipts
+            .into_iter()
+            .map(|id| reader.get(connection, id))
+            .collect::<Result<_, _>>()?,
+        invoices: invoices
+            .into_iter()
+            .map(|id| reader.get(connection, id))
+            .collect::<Result<_, _>>()?,
         supplier: row
             .supplier_document
-            .map(|id| document::get(connection, id))
-            .transpose()?
-            .map(|Document { file, text }| intake::supplier(&file, &text))
+            .map(|id| reader.get(connection, id))
             .transpose()?,
         shop: row
             .shop_document
-            .map(|id| document::get(connection, id))
-            .transpose()?
-            .map(|Document { file, text }| intake::shop(&file, &text))
+            .map(|id| reader.get(connection, id))
             .transpose()?,
     })
+}
+
+fn ids(connection: &Connection, sql: &str, order: i64) -> Result<Vec<i64>, BookError> {
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map([order], |row| row.get(0))?;
+    Ok(rows.collect::<Result<_, _>>()?)
 }

@@ -106,6 +106,88 @@ pub(crate) fn lines(
     Ok(ids)
 }
 
+/// Writes what receipts change on the lines of an order, where it changed, and returns the lines' ids.
+pub(crate) fn standing(
+    connection: &Connection,
+    owner: Owner,
+    lines: &[LineRow],
+) -> Result<LineIds, BookError> {
+    let mut ids = LineIds::with_capacity(lines.len());
+    let mut known = connection.prepare_cached(
+        "SELECT id, line, arrived, conforming, back_ordered, as_ordered, sets_filled, first_date, last_date, filled \
+         FROM order_lines WHERE order_id = ?1",
+    )?;
+    let mut update = connection.prepare_cached(
+        "UPDATE order_lines SET arrived = ?2, conforming = ?3, back_ordered = ?4, as_ordered = ?5, \
+           sets_filled = ?6, first_date = ?7, last_date = ?8, filled = ?9 WHERE id = ?1",
+    )?;
+    let mut rows = known.query([owner.order])?;
+    let mut changed = Vec::new();
+    while let Some(row) = rows.next()? {
+        let number: String = row.get(1)?;
+        let id: i64 = row.get(0)?;
+        if let Some(line) = lines.iter().find(|line| line.line == number) {
+            let kept = Standing {
+                arrived: row.get(2)?,
+                conforming: row.get(3)?,
+                back_ordered: row.get(4)?,
+                as_ordered: row.get(5)?,
+                sets_filled: row.get(6)?,
+                first_date: row.get(7)?,
+                last_date: row.get(8)?,
+                filled: row.get(9)?,
+            };
+            let now = Standing::of(line);
+            if kept != now {
+                changed.push((id, now));
+            }
+        }
+        ids.insert(number, id);
+    }
+    for (id, now) in changed {
+        update.execute(params![
+            id,
+            now.arrived,
+            now.conforming,
+            now.back_ordered,
+            now.as_ordered,
+            now.sets_filled,
+            now.first_date,
+            now.last_date,
+            now.filled,
+        ])?;
+    }
+    Ok(ids)
+}
+
+/// What receipts change on an order line, as it is kept.
+#[derive(Debug, PartialEq, Eq)]
+struct Standing {
+    arrived: String,
+    conforming: String,
+    back_ordered: String,
+    as_ordered: bool,
+    sets_filled: i64,
+    first_date: Option<String>,
+    last_date: Option<String>,
+    filled: Option<String>,
+}
+
+impl Standing {
+    fn of(line: &LineRow) -> Self {
+        Standing {
+            arrived: line.arrived.clone(),
+            conforming: line.conforming.clone(),
+            back_ordered: line.back_ordered.clone(),
+            as_ordered: line.as_ordered,
+            sets_filled: line.sets_filled,
+            first_date: line.first_date.map(|date| date.to_string()),
+            last_date: line.last_date.map(|date| date.to_string()),
+            filled: line.filled.map(|date| date.to_string()),
+        }
+    }
+}
+
 /// Takes out the lines that an order no longer has.
 pub(crate) fn drop_lines(
     connection: &Connection,

@@ -1,7 +1,8 @@
 //! Settling a claim by what came for it, and opening it again where that turns out wrong. Judges nothing; that is
 //! `claim/replacement`.
 
-use crate::book::claims::{Claim, allowed, came, find, note, order_of, set_state};
+use crate::book::answers::came;
+use crate::book::claims::{Claim, allowed, find, note, order_of, set_state};
 use crate::book::derive::Papers;
 use crate::book::error::BookError;
 use crate::book::papers::{OrderRow, order_row, papers};
@@ -61,6 +62,7 @@ impl Book {
         now: DateTime<Utc>,
     ) -> Result<SettleOutcome, BookError> {
         let stamp = stamp(now);
+        let reader = self.reader.clone();
         let work = self.begin()?;
         let claim = allowed(&work, number, Step::Settle)?;
         let order = order_of(&work, &claim)?;
@@ -72,7 +74,7 @@ impl Book {
             Arrived::Replacement { .. } => ("replacement", None, None),
             Arrived::Credit { amount, paper } => ("credit", Some(*amount), paper.clone()),
             Arrived::Collection => ("collection", None, None),
-            Arrived::Enough { reason } => ("credit", Some(Money::ZERO), Some(reason.clone())),
+            Arrived::Enough { reason } => ("enough", None, Some(reason.clone())),
         };
         work.execute(
             "INSERT INTO settlements (claim_id, date, kind, receipt_id, amount, paper, made_right, judged, recorded) \
@@ -90,10 +92,7 @@ impl Book {
         let settlement = work.last_insert_rowid();
         let row = order_row(&work, &claim.order)?
             .ok_or_else(|| BookError::refused("the claim's order is gone from the book"))?;
-        let mut judged = judge_now(&work, &claim, &answer(&papers(&work, &row)?)?)?;
-        if let Arrived::Enough { .. } = arrived {
-            judged.right = true;
-        }
+        let judged = judge_now(&work, &claim, &answer(&papers(&work, &reader, &row)?)?)?;
         let state = state_after(&judged);
         work.execute(
             "UPDATE settlements SET made_right = ?2, judged = ?3 WHERE id = ?1",

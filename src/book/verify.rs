@@ -5,6 +5,7 @@ use crate::book::derive::{derive, effect_name, millionths, month, plain};
 use crate::book::document::sha256;
 use crate::book::error::BookError;
 use crate::book::papers::{order_row, papers};
+use crate::book::reader::Reader;
 use crate::check::verdict::Verdict;
 use rusqlite::{Connection, params};
 
@@ -46,6 +47,14 @@ impl Book {
         references(&self.connection, &mut done.wrong)?;
         triggers(&self.connection, &mut done.wrong)?;
         hashes(&self.connection, &mut done)?;
+        for claim in self.claims(false)? {
+            if claim.parts().is_err() {
+                done.wrong.push(format!(
+                    "what claim `{}` asks for cannot be read",
+                    claim.number
+                ));
+            }
+        }
         let numbers: Vec<String> = self
             .connection
             .prepare("SELECT number FROM orders ORDER BY number")?
@@ -53,7 +62,7 @@ impl Book {
             .collect::<Result<_, _>>()?;
         for (place, number) in numbers.iter().enumerate() {
             progress(place, numbers.len());
-            accounting(&self.connection, number, &mut done)?;
+            accounting(&self.connection, &self.reader, number, &mut done)?;
         }
         if !self.sums_are_right()? {
             done.wrong.push(
@@ -142,12 +151,17 @@ fn hashes(connection: &Connection, done: &mut Verified) -> Result<(), BookError>
 type LineRow = (String, String, String, String, i64, i64, Option<String>);
 
 /// Works the rows of an order out again and compares them with those that stand in the book.
-fn accounting(connection: &Connection, number: &str, done: &mut Verified) -> Result<(), BookError> {
+fn accounting(
+    connection: &Connection,
+    reader: &Reader,
+    number: &str,
+    done: &mut Verified,
+) -> Result<(), BookError> {
     let Some(row) = order_row(connection, number)? else {
         return Ok(());
     };
     done.orders += 1;
-    let papers = match papers(connection, &row) {
+    let papers = match papers(connection, reader, &row) {
         Ok(papers) => papers,
         Err(error) => {
             done.wrong.push(format!(

@@ -2,7 +2,8 @@
 
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
-use crate::check::pair::Pair;
+use crate::check::measure;
+use crate::check::pair::{Pair, PairedLot};
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
 use crate::model::order::GradeWanted;
@@ -29,25 +30,20 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
         if lot.amount.is_zero() {
             continue;
         }
-        let came = lot
-            .line
-            .grade
-            .as_ref()
-            .map(|grade| case.our_grade(&grade.value));
-        let Some(judged) = judge(wanted, scale, came) else {
-            continue;
-        };
-        let name = came.unwrap_or("").to_owned();
-        let touch = Touch {
-            lot: place,
-            amount: lot.amount,
-        };
-        match groups
-            .iter_mut()
-            .find(|(known, grade, _)| *known == judged && *grade == name)
-        {
-            Some((_, _, touches)) => touches.push(touch),
-            None => groups.push((judged, name, vec![touch])),
+        for (grade, amount) in by_grade(pair, lot) {
+            let came = grade.as_deref().map(|grade| case.our_grade(grade));
+            let Some(judged) = judge(wanted, scale, came) else {
+                continue;
+            };
+            let name = came.unwrap_or("").to_owned();
+            let touch = Touch { lot: place, amount };
+            match groups
+                .iter_mut()
+                .find(|(known, grade, _)| *known == judged && *grade == name)
+            {
+                Some((_, _, touches)) => touches.push(touch),
+                None => groups.push((judged, name, vec![touch])),
+            }
         }
     }
     Ok(groups
@@ -57,6 +53,30 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
             Found { finding, touches }
         })
         .collect())
+}
+
+/// Returns how much of a lot bears which grade, in the order line's unit: the lot's grade, or for lumber the grades of its
+/// boards, where they bear their own.
+fn by_grade(pair: &Pair<'_>, lot: &PairedLot<'_>) -> Vec<(Option<String>, Decimal)> {
+    let whole = lot.line.grade.as_ref().map(|grade| grade.value.clone());
+    // A tally that cannot be measured was a problem when the lot was paired.
+    let tallied = measure::tally(pair.line, lot.line).ok().flatten();
+    let Some(tallied) =
+        tallied.filter(|tallied| tallied.grades.iter().any(|sum| sum.grade.is_some()))
+    else {
+        return vec![(whole, lot.amount)];
+    };
+    tallied
+        .grades
+        .iter()
+        .map(|sum| {
+            // The grades add up to the whole tally; in another unit each has its share of the lot.
+            let share = (lot.amount * sum.board_feet)
+                .checked_div(tallied.board_feet)
+                .unwrap_or_default();
+            (sum.grade.clone().or_else(|| whole.clone()), share)
+        })
+        .collect()
 }
 
 /// What a grade that does not conform is against the grade wanted.

@@ -102,6 +102,20 @@ pub fn tally(line: &OrderLine, lot: &ReceiptLine) -> Result<Option<Measured>, Pr
         .transpose()
 }
 
+/// Says an amount of a line as a person would: part of a pack by what it holds, `13 each` for 0.26 boxes of 50.
+pub fn said(line: &OrderLine, amount: Decimal) -> Quantity {
+    let unit = line.quantity.unit;
+    let whole = Quantity::new(amount, unit);
+    let is_pack = units::dimension(unit) == Dimension::Pack;
+    match line.pack.filter(|_| is_pack && !amount.is_integer()) {
+        Some(pack) => amount
+            .checked_mul(pack.amount)
+            .filter(Decimal::is_integer)
+            .map_or(whole, |content| Quantity::new(content, pack.unit)),
+        None => whole,
+    }
+}
+
 fn spot_of(lot: &ReceiptLine) -> &Spot {
     lot.quantity
         .as_ref()

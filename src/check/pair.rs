@@ -2,11 +2,13 @@
 
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
+use crate::check::measure;
 use crate::check::ratio::Ratio;
 use crate::check::{
     accounting, condition, finish, grade, item, papers, price, quantity, sequence, size, timing,
 };
 use crate::model::answer::{LineAnswer, Lot};
+use crate::model::finding::Finding;
 use crate::model::kind::{Effect, Kind};
 use crate::model::order::OrderLine;
 use crate::model::problem::Problem;
@@ -117,7 +119,7 @@ pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Proble
         usable: accounting::usable(line, conforming - held, sequence.as_ref()).normalize(),
         open: quantity::open(pair)?.normalize(),
         unit: line.quantity.unit,
-        findings: found.into_iter().map(|found| found.finding).collect(),
+        findings: found.into_iter().map(with_touches).collect(),
         sequence,
         lots,
     })
@@ -149,6 +151,7 @@ fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
             rejected: rejected[place].normalize(),
             place: lot.line.place.clone().or_else(|| lot.receipt.place.clone()),
             paired_by: lot.paired_by.clone(),
+            measured: measured(pair.line, lot.line),
             held_for: found
                 .iter()
                 .filter(|found| found.touches.iter().any(|touch| touch.lot == place))
@@ -157,6 +160,17 @@ fn lots(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Lot> {
             advice: advice(found, place),
         })
         .collect()
+}
+
+/// Tells a finding which lots it touches; two findings may read alike.
+fn with_touches(found: Found) -> Finding {
+    let mut finding = found.finding;
+    finding.touches = found
+        .touches
+        .iter()
+        .map(|touch| (touch.lot, touch.amount))
+        .collect();
+    finding
 }
 
 fn advice(found: &[Found], place: usize) -> Vec<String> {
@@ -171,4 +185,29 @@ fn advice(found: &[Found], place: usize) -> Vec<String> {
         }
     }
     advice
+}
+
+/// Says how a tally was measured, so that a hand count can be compared with it.
+fn measured(line: &OrderLine, lot: &ReceiptLine) -> Option<String> {
+    // A tally that cannot be measured was a problem when the lot was paired.
+    let measured = measure::tally(line, lot).ok()??;
+    let boards = if measured.boards == 1 {
+        "board"
+    } else {
+        "boards"
+    };
+    let net = match measured.shrinkage {
+        Some(shrinkage) => format!(
+            "; {} % of the green measure is drying",
+            shrinkage.normalize()
+        ),
+        None => String::new(),
+    };
+    Some(format!(
+        "tally by NHLA surface measure: {} {boards}, {} sq ft x {}/4 = {} bd ft{net}",
+        measured.boards,
+        measured.surface,
+        measured.quarters,
+        measured.tallied.normalize()
+    ))
 }

@@ -13,11 +13,13 @@ use crate::check::validate;
 use crate::model::answer::Stray;
 use crate::model::finding::Finding;
 use crate::model::kind::Kind;
+use crate::model::order::Order;
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
 use crate::model::receipt::{Receipt, ReceiptLine};
 use crate::model::unit::Unit;
 use rust_decimal::Decimal;
+use std::cell::OnceCell;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, HashMap};
 
@@ -36,7 +38,7 @@ pub struct Paired<'a> {
 /// Amounts that cannot be converted to the line's unit, grades that a line's scale does not have, too many lines without
 /// number or code.
 pub fn pair<'a>(case: &Case<'a>, receipts: &[&'a Receipt]) -> Result<Paired<'a>, Vec<Problem>> {
-    let places = Places::of(case);
+    let places = Places::of(case.order);
     let mut pairs: Vec<Pair<'a>> = case
         .order
         .lines
@@ -99,39 +101,59 @@ type Chosen = (Option<usize>, Option<String>);
 /// More pairs than this are not compared by their words: it would take longer than writing codes on them.
 const MOST_PAIRS: usize = 1_000_000;
 
-/// The places of the order lines, by number and by item.
+/// The places of the order lines, by number, and by item and words where a receipt line has no number.
 struct Places<'a> {
     by_number: HashMap<&'a str, usize>,
-    by_item: HashMap<String, Vec<usize>>,
+    items: OnceCell<Items>,
+    descriptions: OnceCell<Descriptions>,
+}
+
+/// The places of the order lines by item.
+struct Items {
+    by_key: HashMap<String, Vec<usize>>,
     /// Lines without an item code.
     uncoded: Vec<usize>,
-    descriptions: Descriptions,
 }
 
 impl<'a> Places<'a> {
-    fn of(case: &Case<'a>) -> Self {
-        let lines = &case.order.lines;
-        let mut places = Places {
-            by_number: HashMap::with_capacity(lines.len()),
-            by_item: HashMap::new(),
-            uncoded: Vec::new(),
-            descriptions: Descriptions::of(case.order),
-        };
-        // In the order of their numbers, so that the order of lines in a file decides no tie.
-        let mut sorted: Vec<usize> = (0..lines.len()).collect();
-        sorted.sort_by(|a, b| lines[*a].line.cmp(&lines[*b].line));
-        for place in sorted {
-            places.by_number.insert(&lines[place].line, place);
-            match &lines[place].item {
-                Some(code) => places
-                    .by_item
-                    .entry(item_key(case, code))
-                    .or_default()
-                    .push(place),
-                None => places.uncoded.push(place),
-            }
+    fn of(order: &'a Order) -> Self {
+        let lines = order.lines.iter().enumerate();
+        Places {
+            by_number: lines
+                .map(|(place, line)| (line.line.as_str(), place))
+                .collect(),
+            items: OnceCell::new(),
+            descriptions: OnceCell::new(),
         }
-        places
+    }
+
+    fn items(&self, case: &Case<'_>) -> &Items {
+        self.items.get_or_init(|| {
+            let lines = &case.order.lines;
+            let mut items = Items {
+                by_key: HashMap::new(),
+                uncoded: Vec::new(),
+            };
+            // In the order of their numbers, so that the order of lines in a file decides no tie.
+            let mut sorted: Vec<usize> = (0..lines.len()).collect();
+            sorted.sort_by(|a, b| lines[*a].line.cmp(&lines[*b].line));
+            for place in sorted {
+                match &lines[place].item {
+                    Some(code) => items
+                        .by_key
+                        .entry(item_key(case, code))
+                        .or_default()
+                        .push(place),
+                    None => items.uncoded.push(place),
+                }
+            }
+            items
+        })
+    }
+
+    fn descriptions(&self, case: &Case<'_>) -> &Descriptions {
+        self.descriptions
+            .get_or_init(|| Descriptions::of(case.order))
     }
 }
 
@@ -154,14 +176,20 @@ fn choose(case: &Case<'_>, receipt: &Receipt, places: &Places<'_>) -> Result<Vec
             continue;
         };
         let key = item_key(case, code);
-        match places.by_item.get(&key).map(Vec::as_slice) {
+        match places.items(case).by_key.get(&key).map(Vec::as_slice) {
             None | Some([]) => unknown.push(index),
             Some([only]) => chosen[index] = (Some(*only), Some(format!("item {code}"))),
             Some(_) => shared.entry(key).or_default().push(index),
         }
     }
     for (key, lines) in shared {
-        several(case, receipt, &places.by_item[&key], lines, &mut chosen)?;
+        several(
+            case,
+            receipt,
+            &places.items(case).by_key[&key],
+            lines,
+            &mut chosen,
+        )?;
     }
     alike(case, receipt, places, unknown, &mut chosen)?;
     Ok(chosen)
@@ -212,10 +240,13 @@ fn alike(
     mut lines: Vec<usize>,
     chosen: &mut [Chosen],
 ) -> Result<(), Problem> {
+    if lines.is_empty() {
+        return Ok(());
+    }
     // A code that no line has cannot be a line's that has another.
     let all: Vec<usize> = (0..case.order.lines.len()).collect();
     let candidates = |index: usize| match receipt.lines[index].item {
-        Some(_) => &places.uncoded,
+        Some(_) => &places.items(case).uncoded,
         None => &all,
     };
     let pairs = lines.iter().map(|index| candidates(*index).len()).sum();
@@ -233,7 +264,8 @@ fn alike(
             candidates(*index)
                 .iter()
                 .map(|place| {
-                    let like = likeness::likeness(case, &places.descriptions, *place, came, &words);
+                    let like =
+                        likeness::likeness(case, places.descriptions(case), *place, came, &words);
                     (*place, like)
                 })
                 .filter(|(_, like)| like.per_cent > 0)

@@ -22,7 +22,12 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
     let unit = line.quantity.unit;
     let ordered = line.quantity.amount;
     let arrived = pair.arrived();
-    let say = |amount: Decimal| Quantity::new(amount, unit);
+    let say = |amount: Decimal| measure::said(line, amount);
+    // After `8 sheets ordered` a bare `6 arrived` is clear; another unit is said.
+    let bare = |amount: Decimal| match say(amount) {
+        said if said.unit == unit => amount.normalize().to_string(),
+        said => said.to_string(),
+    };
     let mut found = Vec::new();
 
     let missing = ordered - arrived;
@@ -45,15 +50,15 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
                     "short by {}: {} ordered, {} arrived, {} back-ordered",
                     say(undeclared),
                     say(ordered),
-                    arrived.normalize(),
-                    open.normalize()
+                    bare(arrived),
+                    bare(open)
                 )
             } else {
                 format!(
                     "short by {}: {} ordered, {} arrived",
                     say(undeclared),
                     say(ordered),
-                    arrived.normalize()
+                    bare(arrived)
                 )
             };
             let finding = Finding::new(Kind::Short, undeclared, unit, text)
@@ -71,7 +76,7 @@ pub fn look(_case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem
                 "over by {}: {} ordered, {} arrived",
                 say(excess),
                 say(ordered),
-                arrived.normalize()
+                bare(arrived)
             ),
         )
         .compared(say(ordered).to_string(), say(arrived).to_string())

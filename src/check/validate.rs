@@ -128,10 +128,22 @@ pub fn pairs(case: &Case<'_>, pairs: &[Pair<'_>]) -> Result<(), Vec<Problem>> {
         let Some(scale) = pair.line.scale.as_deref().and_then(grades::scale) else {
             continue;
         };
-        for grade in pair.lots.iter().filter_map(|lot| lot.line.grade.as_ref()) {
-            let ours = case.our_grade(&grade.value);
-            if scale.grade(ours).is_none() {
-                problems.push(scale.unknown(&grade.spot, &grade.value));
+        for lot in &pair.lots {
+            let whole = lot
+                .line
+                .grade
+                .iter()
+                .map(|grade| (&grade.value, &grade.spot));
+            let boards = lot
+                .line
+                .tally
+                .iter()
+                .flat_map(|tally| &tally.boards)
+                .filter_map(|board| board.grade.as_ref().map(|grade| (grade, &lot.line.spot)));
+            for (grade, spot) in whole.chain(boards) {
+                if scale.grade(case.our_grade(grade)).is_none() {
+                    problems.push(scale.unknown(spot, grade));
+                }
             }
         }
     }

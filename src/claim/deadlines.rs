@@ -231,7 +231,7 @@ fn concealed(case: &Case<'_>, line: &LineAnswer, finding: &Finding) -> Option<Na
     if finding.kind != Kind::Damaged {
         return None;
     }
-    touched(line, finding)
+    touched(finding)
         .into_iter()
         .filter_map(|place| {
             let lot = &line.lots[place];

@@ -46,14 +46,14 @@ pub fn groups<'a>(
     let mut pool = (line.ordered - line.conforming).max(Decimal::ZERO);
     let mut shares: Vec<(Share<'a>, Vec<usize>)> = Vec::new();
     for finding in heaviest {
-        let lots = touched(line, finding);
+        let lots = touched(finding);
         let units = if finding.kind == Kind::SetsMissing {
             to_complete(line, lost)
         } else {
             let units = if finding.kind == Kind::Short {
                 finding.amount.min(pool)
             } else if finding.kind.rejects_units() {
-                take(line, finding, &lots, &mut left).min(pool)
+                take(line, finding, &mut left).min(pool)
             } else {
                 Decimal::ZERO
             };
@@ -114,33 +114,23 @@ const fn weight(kind: Kind) -> u8 {
 }
 
 /// Returns the lots a finding touches, as places in the line's lots.
-pub fn touched(line: &LineAnswer, finding: &Finding) -> Vec<usize> {
-    line.lots
-        .iter()
-        .enumerate()
-        .filter(|(_, lot)| {
-            lot.held_for.contains(&finding.text)
-                && (finding.receipts.is_empty() || finding.receipts.contains(&lot.receipt))
-        })
-        .map(|(place, _)| place)
-        .collect()
+pub fn touched(finding: &Finding) -> Vec<usize> {
+    finding.touches.iter().map(|(place, _)| *place).collect()
 }
 
 /// Takes a finding's units from what is left of its lots.
-fn take(line: &LineAnswer, finding: &Finding, lots: &[usize], left: &mut [Decimal]) -> Decimal {
-    let mut wanted = finding.amount;
-    let mut taken = Decimal::ZERO;
-    for place in lots {
-        let most = wanted.min(line.lots[*place].amount);
-        let units = most.min(left[*place]);
-        left[*place] -= units;
-        taken += units;
-        wanted -= most;
-    }
-    if lots.is_empty() {
+fn take(line: &LineAnswer, finding: &Finding, left: &mut [Decimal]) -> Decimal {
+    if finding.touches.is_empty() {
         // A finding that names no lot still counts, within what did not conform.
-        let units = wanted.min(line.rejected());
-        return units;
+        return finding.amount.min(line.rejected());
+    }
+    let mut taken = Decimal::ZERO;
+    for (place, amount) in &finding.touches {
+        if let Some(left) = left.get_mut(*place) {
+            let units = (*amount).min(*left);
+            *left -= units;
+            taken += units;
+        }
     }
     taken
 }

@@ -31,6 +31,8 @@ pub struct Came {
     pub credited: Money,
     /// Goods were collected.
     pub collected: bool,
+    /// The owner took what came as enough.
+    pub enough: bool,
 }
 
 /// One thing that was asked for, judged.
@@ -82,7 +84,7 @@ pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answe
         })
         .collect();
     Judged {
-        right: parts.iter().all(|part| part.right),
+        right: came.enough || parts.iter().all(|part| part.right),
         wrong: parts.iter().any(|part| !part.wrong.is_empty()),
         parts,
     }
@@ -302,6 +304,7 @@ mod tests {
                 .collect(),
             credited: Money(Decimal::from(credited)),
             collected: false,
+            enough: false,
         }
     }
 

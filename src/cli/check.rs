@@ -14,6 +14,7 @@ use crate::files;
 use crate::model::answer::{Answer, ClaimSummary};
 use crate::report::terminal::Beside;
 use crate::report::{json, page, terminal};
+use chrono::NaiveDate;
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
@@ -46,8 +47,11 @@ pub struct Check {
 /// Problems in the files; files that cannot be read or written.
 pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     let (papers, claims) = papers(args, world)?;
-    // Only an order of the book is checked as of today: what lone files leave out may well have come.
-    let case = case(&papers, claims.is_some().then_some(world.today));
+    // Lone files are checked as of a day only where one was named: what they leave out may well have come.
+    let case = case(
+        &papers,
+        (claims.is_some() || world.today_given).then_some(world.today),
+    );
     let answer = check(&case)?;
     let now = claims.as_deref().unwrap_or_default();
     let rest = standing::unclaimed(&answer, now);
@@ -76,8 +80,11 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
         letter_file::write(letters, &answer)?;
     }
     if let Some(path) = &args.html {
-        let page = page::answer(&answer, &beside(&papers, &answer, claim.as_ref()))
-            .map_err(|error| Failure::error(format!("cannot make the page: {error}")))?;
+        let page = page::answer(
+            &answer,
+            &beside(&papers, &answer, claim.as_ref(), world.today),
+        )
+        .map_err(|error| Failure::error(format!("cannot make the page: {error}")))?;
         files::write(path, page.as_bytes())?;
         wrote(path);
     }
@@ -141,7 +148,7 @@ fn show_with_claims(
 }
 
 /// Makes the case of a set of papers.
-pub fn case(papers: &Papers, today: Option<chrono::NaiveDate>) -> Case<'_> {
+pub fn case(papers: &Papers, today: Option<NaiveDate>) -> Case<'_> {
     Case {
         order: &papers.order,
         receipts: &papers.receipts,
@@ -167,7 +174,7 @@ pub fn show(
     } else {
         terminal::answer(
             answer,
-            &beside(papers, answer, claim),
+            &beside(papers, answer, claim, world.today),
             world.width,
             world.ink,
         )
@@ -175,7 +182,12 @@ pub fn show(
     world.print(&text)
 }
 
-fn beside<'p>(papers: &'p Papers, answer: &Answer, claim: Option<&'p ClaimSummary>) -> Beside<'p> {
+fn beside<'p>(
+    papers: &'p Papers,
+    answer: &Answer,
+    claim: Option<&'p ClaimSummary>,
+    today: NaiveDate,
+) -> Beside<'p> {
     let receipts = answer
         .receipts
         .iter()
@@ -208,6 +220,7 @@ fn beside<'p>(papers: &'p Papers, answer: &Answer, claim: Option<&'p ClaimSummar
         job: papers.order.job.as_deref(),
         receipts,
         claim,
+        today: Some(today),
     }
 }
 

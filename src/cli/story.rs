@@ -199,7 +199,7 @@ fn events(book: &Book, order: &str, listed: &OrderListed) -> Result<Vec<Event>, 
             let by = match (&settled.receipt, settled.amount) {
                 (Some(receipt), _) => format!("goods, receipt {receipt}"),
                 (None, Some(amount)) => format!("credit of {amount}"),
-                (None, None) => "collection".to_owned(),
+                (None, None) => settled.kind.clone(),
             };
             events.push(event(
                 settled.date,

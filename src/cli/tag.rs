@@ -9,11 +9,12 @@ use crate::cli::paper::Papers;
 use crate::cli::shop::{papers, read_book};
 use crate::cli::world::World;
 use crate::files;
-use crate::model::answer::Answer;
+use crate::model::answer::{Answer, LineAnswer};
 use crate::model::kind::{Effect, Kind};
 use crate::model::quantity::Quantity;
 use crate::report::json;
 use crate::report::tag::{Tag, page};
+use rust_decimal::Decimal;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
@@ -145,16 +146,25 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
             if why.is_empty() {
                 continue;
             }
+            // What is beyond the order or makes no set is part of the lot: nobody has set it apart yet.
+            let rest = (line.arrived - line.rejected() - line.usable).max(Decimal::ZERO);
             let held = if lot.rejected.is_zero() {
-                lot.amount
+                rest.min(lot.amount)
             } else {
                 lot.rejected
+            };
+            let held = if held.is_zero() { lot.amount } else { held };
+            let of = Quantity::new(lot.amount, line.unit);
+            let amount = if held == lot.amount {
+                of.to_string()
+            } else {
+                format!("{} of {of}", held.normalize())
             };
             let place = format!("{}:{}", lot.receipt, lot.index);
             tags.push(Tag {
                 number: format!("{}/{}", lot.receipt, lot.index),
-                amount: Quantity::new(held, line.unit).to_string(),
-                item: name(line.item.as_deref(), line.description.as_deref()),
+                amount,
+                item: item_and_spares(line),
                 why: why.join("; "),
                 advice: (!lot.advice.is_empty()).then(|| lot.advice.join("; ")),
                 since: since(&lot.receipt),
@@ -185,6 +195,25 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
         });
     }
     tags
+}
+
+/// Returns what the lot is, and which of its leaves make no set, where sets are missing.
+fn item_and_spares(line: &LineAnswer) -> String {
+    let mut out = name(line.item.as_deref(), line.description.as_deref());
+    if let Some(sequence) = line
+        .sequence
+        .as_ref()
+        .filter(|sequence| !sequence.missing.is_empty())
+    {
+        for run in &sequence.spare {
+            out.push_str(&format!(
+                "; in no set: flitch {}, {}",
+                run.flitch,
+                run.leaves.join(", ")
+            ));
+        }
+    }
+    out
 }
 
 fn name(item: Option<&str>, description: Option<&str>) -> String {

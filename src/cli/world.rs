@@ -20,8 +20,10 @@ pub struct World {
     pub width: usize,
     /// Colour or none.
     pub ink: Ink,
-    /// The local date.
+    /// The local date, or the one the user named.
     pub today: NaiveDate,
+    /// Whether the user named it.
+    pub today_given: bool,
     /// The shop's folder, where the user named one.
     pub shop: Option<PathBuf>,
     /// The book's file, where the user named one.
@@ -48,6 +50,7 @@ impl World {
                 Ink::Plain
             },
             today: common.today.unwrap_or_else(local_date),
+            today_given: common.today.is_some(),
             shop: common.shop.clone(),
             book: common
                 .book

@@ -3,6 +3,7 @@
 //!
 //! What could make a small file expensive is refused before the tree is built: size, depth, anchors and aliases.
 
+use crate::intake::slip;
 use crate::model::problem::Problem;
 use crate::model::spot::Spot;
 use crate::model::words::shortened;
@@ -94,6 +95,7 @@ pub fn parse(file: &str, text: &str) -> Result<Node, Vec<Problem>> {
     refuse_deep_flow(&start, text)?;
     Builder {
         file,
+        text,
         parser: Parser::new_from_str(text),
         duplicates: Vec::new(),
     }
@@ -134,6 +136,7 @@ fn too_deep(spot: &Spot) -> Problem {
 
 struct Builder<'a> {
     file: Arc<str>,
+    text: &'a str,
     parser: Parser<'a, StrInput<'a>>,
     duplicates: Vec<Problem>,
 }
@@ -178,11 +181,13 @@ impl<'a> Builder<'a> {
     fn next(&mut self) -> Result<(Event<'a>, Marker), Problem> {
         match self.parser.next_event() {
             Some(Ok((event, span))) => Ok((event, span.start)),
-            Some(Err(error)) => Err(Problem::new(
-                &self.spot(*error.marker()),
-                format!("not YAML: {}", error.info()),
-            )
-            .hint("look at the quotes, colons and indentation here and on the line above")),
+            Some(Err(error)) => {
+                let problem = Problem::new(
+                    &self.spot(*error.marker()),
+                    format!("not YAML: {}", error.info()),
+                );
+                Err(problem.hint(slip::hint(self.text, error.marker().line())))
+            }
             None => {
                 let spot = Spot {
                     file: self.file.clone(),

@@ -13,10 +13,13 @@ use crate::model::order::{
 };
 use crate::model::problem::Problem;
 use crate::model::spot::At;
+use crate::model::unit::Dimension;
 use crate::model::words::shortened;
 use crate::model::words::ticked;
 use crate::trade::grades;
 use crate::trade::leaf_count::leaves_for_face;
+use crate::trade::units;
+use rust_decimal::Decimal;
 use std::collections::HashSet;
 
 const FREIGHT: &[(&str, Freight)] = &[
@@ -353,7 +356,30 @@ fn line(node: &Node, problems: &mut Problems) -> Option<OrderLine> {
         spot: node.spot.clone(),
     };
     clear_fits(&fields, &line, problems);
+    sets_fit(&fields, &line, problems);
     Some(line)
+}
+
+/// Sets of more leaves than the line orders could never be filled, and the shop would claim its own slip.
+fn sets_fit(fields: &Fields, line: &OrderLine, problems: &mut Problems) {
+    let unit = line.quantity.unit;
+    let counts_leaves =
+        units::dimension(unit) == Dimension::Count && units::factor(unit) == Some(Decimal::ONE);
+    if let (Some(wanted), Some(node)) = (&line.sequence, fields.node("sequence")) {
+        let leaves: usize = wanted.sets.iter().map(|set| set.leaves).sum();
+        if counts_leaves && Decimal::from(leaves) > line.quantity.amount {
+            problems.push(
+                Problem::new(
+                    &node.spot,
+                    format!(
+                        "the sets need {leaves} leaves, the line orders {}",
+                        line.quantity
+                    ),
+                )
+                .hint("order as many as the sets need, and some to spare"),
+            );
+        }
+    }
 }
 
 /// A clear piece larger than the leaf could never be yielded: a slip on the order, told before anything is sent.

@@ -25,6 +25,8 @@ pub struct Answer {
     pub causes: Vec<Cause>,
     /// What the invoices say against the order and the receipts, where there are invoices.
     pub billing: Option<Billing>,
+    /// What a person should know besides, such as one packing slip on two receipts.
+    pub notes: Vec<String>,
     /// What could not be told, and why.
     pub left_out: Vec<String>,
 }
@@ -82,6 +84,8 @@ pub struct Lot {
     pub place: Option<String>,
     /// How the order line was found, where the clerk did not name it.
     pub paired_by: Option<String>,
+    /// How its boards were measured, where it was tallied.
+    pub measured: Option<String>,
     /// Why it is held, plain words; empty where nothing of it is.
     pub held_for: Vec<String>,
     /// What to do with it until it is settled, plain words: for its tag.

@@ -27,6 +27,9 @@ pub struct Finding {
     pub leaves: Vec<String>,
     /// What to do with the goods until it is settled: for the shop, never for the supplier.
     pub advice: Option<String>,
+    /// The lots of its line that it touches, as places in the line's `lots`, and how much of each, in the line's
+    /// unit; empty where it is about the delivery as a whole.
+    pub touches: Vec<(usize, Decimal)>,
 }
 
 impl Finding {
@@ -43,6 +46,7 @@ impl Finding {
             receipts: Vec::new(),
             leaves: Vec::new(),
             advice: None,
+            touches: Vec::new(),
         }
     }
 

@@ -24,7 +24,7 @@ impl Display for Quantity {
     /// Writes `8 sheets`, `1 sheet`, `2.5 bd ft`: the amount without trailing zeros.
     fn fmt(&self, f: &mut Formatter<'_>) -> Result {
         let word = if self.amount == Decimal::ONE {
-            self.unit.name()
+            self.unit.singular()
         } else {
             self.unit.plural()
         };

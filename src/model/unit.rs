@@ -170,9 +170,19 @@ impl Unit {
         }
     }
 
+    /// Returns the word for an amount of one, as it reads in a sentence.
+    pub const fn singular(self) -> &'static str {
+        if matches!(self, Unit::Each) {
+            "piece"
+        } else {
+            self.name()
+        }
+    }
+
     /// Returns the word for an amount other than one, as it reads in a sentence.
     pub const fn plural(self) -> &'static str {
         match self {
+            Unit::Each => "pieces",
             Unit::Pair => "pairs",
             Unit::Sheet => "sheets",
             Unit::Leaf => "leaves",
@@ -185,8 +195,7 @@ impl Unit {
             Unit::Bundle => "bundles",
             Unit::Pallet => "pallets",
             Unit::Roll => "rolls",
-            Unit::Each
-            | Unit::Dozen
+            Unit::Dozen
             | Unit::Gross
             | Unit::Hundred
             | Unit::Thousand

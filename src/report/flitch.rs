@@ -164,12 +164,14 @@ fn one(
     let (class, below) = match (set, &leaf.unfit) {
         (Some(set), _) => ("leaf used", format!("set {}", set.wanted + 1)),
         (None, Some(_)) => ("leaf unfit", "no".to_owned()),
-        (None, None) => ("leaf spare", "spare".to_owned()),
+        (None, None) if sequence.missing.is_empty() => ("leaf spare", "spare".to_owned()),
+        (None, None) => ("leaf spare", "hold".to_owned()),
     };
     let words = match (set, &leaf.unfit) {
         (Some(set), _) => format!("leaf {}, set {}", leaf.name, set.wanted + 1),
         (None, Some(why)) => format!("leaf {}, {why}", leaf.name),
-        (None, None) => format!("leaf {}, spare", leaf.name),
+        (None, None) if sequence.missing.is_empty() => format!("leaf {}, spare", leaf.name),
+        (None, None) => format!("leaf {}, hold for a set that cannot be made yet", leaf.name),
     };
     // Writing into a string cannot fail.
     let _ = write!(
@@ -269,7 +271,12 @@ fn told(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> String {
         .map(|leaf| leaf.name.clone())
         .collect();
     if !spare.is_empty() {
-        parts.push(format!("spare {}", ranges(&spare)));
+        let word = if sequence.missing.is_empty() {
+            "spare"
+        } else {
+            "hold"
+        };
+        parts.push(format!("{word} {}", ranges(&spare)));
     }
     if parts.is_empty() {
         parts.push("no set can be made".to_owned());

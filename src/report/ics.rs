@@ -1,15 +1,22 @@
-//! What is due as calendar events (RFC 5545). All-day events, because a last day is a date and no moment; an alarm
-//! the morning before. Decides nothing.
+//! What is due as calendar events (RFC 5545). All-day events, because a last day is a date and no moment; when to
+//! be reminded is the calendar's to say. Decides nothing.
 
 use crate::claim::due::Due;
-use chrono::{DateTime, Days, Duration, Utc};
-use icalendar::{Alarm, Calendar, Component, Event, EventLike};
+use chrono::{DateTime, Days, Utc};
+use icalendar::{Calendar, Component, Event, EventLike};
 use std::collections::HashMap;
 
 /// Returns a calendar. `now` stamps its events; the same thing due has the same UID in every calendar, so that a
 /// calendar program moves the event instead of adding another.
 pub fn calendar(due: &[Due], now: DateTime<Utc>) -> String {
-    let mut calendar = Calendar::new();
+    let mut calendar = Calendar::empty();
+    for (name, value) in [
+        ("VERSION", "2.0"),
+        ("PRODID", "-//asordered//due//EN"),
+        ("CALSCALE", "GREGORIAN"),
+    ] {
+        calendar.append_property((name, value));
+    }
     calendar.name("asordered");
     let mut seen: HashMap<String, usize> = HashMap::new();
     for one in due {
@@ -29,8 +36,7 @@ pub fn calendar(due: &[Due], now: DateTime<Utc>) -> String {
             .summary(&one.text)
             .description(&format!("to do: {}", one.todo))
             .starts(one.day)
-            .ends(one.day.checked_add_days(Days::new(1)).unwrap_or(one.day))
-            .alarm(Alarm::display(&one.text, -Duration::hours(16)));
+            .ends(one.day.checked_add_days(Days::new(1)).unwrap_or(one.day));
         calendar.push(event.done());
     }
     calendar.done().to_string()
@@ -66,7 +72,7 @@ mod tests {
             now,
         );
         for line in [
-            "BEGIN:VCALENDAR\r\n",
+            "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//asordered//due//EN\r\n",
             "UID:PO-1-C1-send@asordered\r\n",
             "UID:PO-1-C1-rule@asordered\r\n",
             "UID:2-PO-1-C1-rule@asordered\r\n",

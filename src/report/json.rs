@@ -21,6 +21,7 @@ pub fn answer(answer: &Answer, claim: Option<&ClaimSummary>) -> Value {
         "causes": answer.causes.iter().map(cause).collect::<Vec<_>>(),
         "claim": claim.map(summary),
         "billing": answer.billing.as_ref().map(billing),
+        "notes": answer.notes,
         "left_out": answer.left_out,
     })
 }
@@ -126,6 +127,7 @@ fn lot(lot: &Lot) -> Value {
         "rejected": amount(lot.rejected),
         "place": lot.place,
         "paired_by": lot.paired_by,
+        "measured": lot.measured,
         "held_for": lot.held_for,
         "advice": lot.advice,
     })

@@ -22,10 +22,12 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>) -> Result<String, Box<Render
         "job": beside.job,
         "receipts": beside.receipts,
         "as_ordered": answer.as_ordered,
+        "held": todo::anything_held(answer),
+        "veneer": answer.lines.iter().any(|line| line.sequence.is_some()),
         "verdict": todo::verdict(answer),
         "lines": answer.lines.iter().map(|one| line(answer, one)).collect::<Vec<_>>(),
         "not_ordered": answer.not_ordered.iter().flat_map(|stray| &stray.findings).map(|finding| &finding.text).collect::<Vec<_>>(),
-        "todo": todo::causes(answer).into_iter().chain(todo::rows(answer, beside.claim)).map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
+        "todo": todo::causes(answer).into_iter().chain(todo::rows(answer, beside.claim, beside.today)).map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
         "left_out": answer.left_out,
     });
     handlebars
@@ -58,7 +60,7 @@ fn line(answer: &Answer, line: &LineAnswer) -> Value {
         "arrived": line.arrived.to_string(),
         "conforming": line.conforming.to_string(),
         "usable": line.usable.to_string(),
-        "held": (line.arrived - line.usable).to_string(),
+        "held": (line.arrived - line.usable).normalize().to_string(),
         "findings": line.findings.iter().map(|finding| todo::sentence(answer, line, finding)).collect::<Vec<_>>(),
         "advice": todo::advice(line),
         "drawings": drawings,

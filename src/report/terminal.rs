@@ -8,6 +8,7 @@ use crate::model::kind::Effect;
 use crate::report::ink::Ink;
 use crate::report::terminal::wrap::Page;
 use crate::report::todo::{self, Tone, say};
+use chrono::NaiveDate;
 
 /// What the answer does not hold but a person wants to see beside it.
 #[derive(Debug, Clone, Default)]
@@ -20,6 +21,8 @@ pub struct Beside<'a> {
     pub receipts: Vec<String>,
     /// The claim, where there is one.
     pub claim: Option<&'a ClaimSummary>,
+    /// The day it is, to say which day has passed.
+    pub today: Option<NaiveDate>,
 }
 
 /// Returns the answer as the terminal shows it.
@@ -116,6 +119,9 @@ fn order_line(page: &mut Page, answer: &Answer, line: &LineAnswer, ink: Ink) {
         page.item(&ink.look("!"), advice);
     }
     for lot in &line.lots {
+        if let Some(measured) = &lot.measured {
+            page.item(&ink.quiet("i"), measured);
+        }
         if let Some(why) = &lot.paired_by {
             page.item(
                 &ink.quiet("i"),
@@ -145,14 +151,14 @@ fn completions(page: &mut Page, sequence: &SequenceAnswer) {
 }
 
 fn what_to_do(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
-    let rows = todo::rows(answer, beside.claim);
+    let rows = todo::rows(answer, beside.claim, beside.today);
     if !rows.is_empty() {
         page.blank();
     }
     for (label, text) in &rows {
         page.labelled(label, text);
     }
-    if !answer.as_ordered {
+    if todo::anything_held(answer) {
         page.blank();
         page.wrapped_as(0, todo::CAUTION, |text| ink.quiet(text));
     }
@@ -160,6 +166,9 @@ fn what_to_do(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
 }
 
 fn notes(page: &mut Page, answer: &Answer, ink: Ink) {
+    for note in &answer.notes {
+        page.wrapped(0, &format!("{} {note}", ink.look("look:")));
+    }
     for note in &answer.left_out {
         page.wrapped_as(0, &format!("left out: {note}"), |text| ink.quiet(text));
     }

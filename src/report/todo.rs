@@ -7,11 +7,17 @@ use crate::model::kind::{Aspect, Effect, Kind};
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
+use chrono::NaiveDate;
 use rust_decimal::Decimal;
 
 /// What using the goods means (UCC 2-606), in the words of the dock.
 pub const CAUTION: &str =
     "Hold means: set apart, do not cut or press. Using the goods accepts them.";
+
+/// Returns whether anything that arrived is held.
+pub fn anything_held(answer: &Answer) -> bool {
+    !answer.not_ordered.is_empty() || answer.lines.iter().any(|line| line.arrived > line.usable)
+}
 
 /// How the verdict sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -138,7 +144,11 @@ pub fn advice(line: &LineAnswer) -> Vec<&str> {
 }
 
 /// Returns what to do, as label and text: what to use, what to hold, what to pay, what to claim and by when.
-pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str, String)> {
+pub fn rows(
+    answer: &Answer,
+    claim: Option<&ClaimSummary>,
+    today: Option<NaiveDate>,
+) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
     if !answer.as_ordered {
         for line in answer.lines.iter().filter(|line| !line.usable.is_zero()) {
@@ -183,7 +193,12 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
     }
     if let Some(billing) = &answer.billing {
         rows.push(("pay now", Money(billing.pay_now).to_string()));
-        rows.push(("withhold", Money(billing.withhold).to_string()));
+        let beside = if billing.withhold.is_zero() {
+            ""
+        } else {
+            " until it is settled; part of the claim, not besides it"
+        };
+        rows.push(("withhold", format!("{}{beside}", Money(billing.withhold))));
         for line in &billing.arithmetic {
             rows.push(("", line.clone()));
         }
@@ -192,14 +207,18 @@ pub fn rows(answer: &Answer, claim: Option<&ClaimSummary>) -> Vec<(&'static str,
         let value = match claim.value {
             None => "value not known: the order has no price for it".to_owned(),
             Some(value) if value == Money::ZERO => {
-                "no money; goods or papers are asked for".to_owned()
+                "no money: goods or papers are asked for".to_owned()
             }
             Some(value) => format!("{value} {}", claim.currency),
         };
         rows.push(("claim", value));
+        let passed = match (claim.notify_by, today) {
+            (Some(date), Some(today)) if today > date => ", has passed: write today",
+            (Some(_) | None, Some(_) | None) => "",
+        };
         let by = match (claim.notify_by, &claim.notify_why) {
-            (Some(date), Some(why)) => format!("{date} ({why})"),
-            (Some(date), None) => date.to_string(),
+            (Some(date), Some(why)) => format!("{date}{passed} ({why})"),
+            (Some(date), None) => format!("{date}{passed}"),
             (None, _) => "not known here; see below".to_owned(),
         };
         rows.push(("notice by", by));

@@ -5,7 +5,7 @@ use crate::support::Run;
 
 #[track_caller]
 fn check(files: &[&str], expected: &str, status: i32) {
-    let mut args = vec!["check", "--today", "2026-04-01"];
+    let mut args = vec!["check", "--today", "2026-03-24"];
     args.extend(files);
     Run::demo(&args).stdout(expected).status(status).check();
 }

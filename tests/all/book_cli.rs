@@ -2,7 +2,7 @@
 
 use crate::book_support::{Shop, receipt};
 use std::io::Write;
-use std::process::Stdio;
+use std::process::{Command, Stdio};
 
 fn type_in(shop: &Shop, args: &[&str], lines: &str) -> (i32, String, String) {
     let mut child = shop
@@ -181,6 +181,33 @@ fn what_is_due_comes_overdue_first_and_goes_into_a_calendar() {
 }
 
 #[test]
+fn the_calendar_is_read_by_another_library() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 20, 10, "A"), false);
+    shop.good(&["due", "--today", "2026-03-23", "--ics", "due.ics"]);
+    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/reference/ics.py");
+    let has_library = Command::new("python3")
+        .args(["-c", "import icalendar"])
+        .stderr(Stdio::null())
+        .status()
+        .is_ok_and(|status| status.success());
+    if !has_library {
+        println!("skipped: no python3 with icalendar here");
+        return;
+    }
+    let output = Command::new("python3")
+        .arg(script)
+        .arg(shop.file("due.ics"))
+        .output()
+        .unwrap();
+    assert_eq!(String::from_utf8(output.stderr).unwrap(), "");
+    assert_eq!(
+        String::from_utf8(output.stdout).unwrap(),
+        "PO-1-goods@asordered 2026-03-20 2026-03-21\nPO-1-notify@asordered 2026-03-24 2026-03-25\n"
+    );
+}
+
+#[test]
 fn tags_are_printed_one_a_held_lot() {
     let shop = Shop::with_order();
     shop.receive(&receipt("R-1", 19, 30, 10, "B"), false);
@@ -215,7 +242,13 @@ fn history_tells_one_order_or_one_claim_or_all() {
     };
     assert_eq!(
         whats(&["history"]),
-        ["order added", "receipt added", "claim drafted"]
+        [
+            "supplier's file kept",
+            "shop's file kept",
+            "order added",
+            "receipt added",
+            "claim drafted"
+        ]
     );
     assert_eq!(whats(&["history", "PO-1"]).len(), 3);
     assert_eq!(whats(&["history", "PO-1-C1"]), ["claim drafted"]);

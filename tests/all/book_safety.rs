@@ -273,7 +273,26 @@ fn two_writers_lose_and_double_nothing() {
     assert_eq!(shop.wrong(), Vec::<String>::new());
 }
 
-/// Two processes draft the same claim at once: one drafts it, the other finds it there.
+/// Programs that draft the same claim at once: one drafts it, the others find it there.
+#[test]
+fn a_claim_is_drafted_once_however_many_draft_it() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 20, 5, "B"), false);
+    let children: Vec<_> = (0..6)
+        .map(|_| {
+            shop.command(&["claim", "draft", "PO-1", "--today", "2026-03-20"])
+                .stdout(Stdio::null())
+                .stderr(Stdio::null())
+                .spawn()
+                .unwrap()
+        })
+        .collect();
+    for mut child in children {
+        assert!(matches!(child.wait().unwrap().code(), Some(0 | 2)));
+    }
+    assert_eq!(numbers(&shop, "SELECT number FROM claims"), ["PO-1-C1"]);
+}
+
 #[test]
 fn two_programs_that_make_the_book_at_once_make_one() {
     let shop = Shop::new();

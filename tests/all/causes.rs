@@ -54,7 +54,7 @@ fn two_lines_whose_quantities_are_swapped_are_exchanged() {
     assert_eq!(causes(&answer), ["exchanged 1,2"]);
     assert_eq!(
         answer.causes[0].text,
-        "the quantities of lines 1 and 2 look exchanged (line 1: 6 each for 8 each; line 2: 8 each for 6 each)"
+        "the quantities of lines 1 and 2 look exchanged (line 1: 6 pieces for 8 pieces; line 2: 8 pieces for 6 pieces)"
     );
 }
 
@@ -294,13 +294,13 @@ fn the_terminal_tells_a_cause_once_and_keeps_the_numbers_while_the_json_keeps_th
         shown.find("look exchanged") < shown.find("line 1\n"),
         "before the lines"
     );
-    assert!(shown.contains("x  short by 2 each (exchanged)\n"));
-    assert!(shown.contains("x  over by 2 each (exchanged)\n"));
+    assert!(shown.contains("x  short by 2 pieces (exchanged)\n"));
+    assert!(shown.contains("x  over by 2 pieces (exchanged)\n"));
     // The third line has no part in it.
-    assert!(shown.contains("x  short by 1 each: 5 each ordered, 4 arrived\n"));
+    assert!(shown.contains("x  short by 1 piece: 5 pieces ordered, 4 arrived\n"));
     let json = json::answer(&answer, None);
     assert_eq!(
         json["lines"][0]["findings"][0]["text"],
-        "short by 2 each: 8 each ordered, 6 arrived"
+        "short by 2 pieces: 8 pieces ordered, 6 arrived"
     );
 }

@@ -163,6 +163,7 @@ fn broken_sequence(arrived: i64, findings: Vec<Finding>) -> Answer {
         lots: Vec::new(),
     };
     Answer {
+        notes: Vec::new(),
         order: "PO-1".into(),
         supplier: "quillfeather".into(),
         receipts: vec!["RG-1".into()],

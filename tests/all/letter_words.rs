@@ -83,6 +83,7 @@ fn one_of(kind: Kind) -> Answer {
             rejected: Decimal::from(3),
             place: Some("rack 4".into()),
             paired_by: None,
+            measured: None,
             held_for: vec![finding.text.clone()],
             advice: Vec::new(),
         }],
@@ -119,6 +120,7 @@ fn one_of(kind: Kind) -> Answer {
         },
         causes: Vec::new(),
         billing: None,
+        notes: Vec::new(),
         left_out: Vec::new(),
     }
 }
@@ -365,4 +367,33 @@ fn the_demos_exchange_is_one_item_worth_the_two_sheets() {
         assert!(text.contains(words), "`{words}` is not in\n{text}");
     }
     assert!(!text.contains("2. Line"), "one linked item");
+}
+
+/// One delivery, two letters: each names and holds only what is its reader's.
+#[test]
+fn the_carriers_letter_and_the_suppliers_share_no_goods() {
+    let papers = papers(
+        "freight: origin\nlines: [{line: 1, item: MPL, quantity: 20 sheet, unit_price: 1194, grade: A, scale: hp1-face}]\n",
+        "place: rack 2\ncarrier: {name: Longhaul}\nlines: [{line: 1, quantity: 14 sheet, grade: A, damaged: 3 sheet}, {line: 1, quantity: 6 sheet, grade: B}]\n",
+    );
+    let (case, answer) = (papers.case(), papers.answer());
+    let drafts = claim::draft(&case, &answer, day("2026-03-19"));
+    let supplier = joined(&write(&case, &answer, &drafts[0], LetterKind::Notice).text);
+    let carrier = joined(&write(&case, &answer, &drafts[1], LetterKind::CarrierClaim).text);
+    for words in [
+        "6 sheets of line 1, at rack 2",
+        "In all: 7,164.00 USD",
+        "none in number MPL",
+    ] {
+        assert!(supplier.contains(words), "`{words}` is not in\n{supplier}");
+    }
+    assert!(!supplier.contains("damaged"), "{supplier}");
+    for words in [
+        "3 sheets of line 1, at rack 2",
+        "claim 3,582.00 USD",
+        "3 damaged MPL",
+    ] {
+        assert!(carrier.contains(words), "`{words}` is not in\n{carrier}");
+    }
+    assert!(!carrier.contains("grade B"), "{carrier}");
 }

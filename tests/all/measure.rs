@@ -390,7 +390,7 @@ fn what_is_missing_is_named() {
     let (text, _) = refused(in_unit(&ordered("2 set"), &lot("6 each")));
     assert_eq!(
         text,
-        "found `6 each`, expected an amount in `set`: what one set holds is not stated"
+        "found `6 pieces`, expected an amount in `set`: what one set holds is not stated"
     );
 
     let (text, hint) = refused(in_unit(&ordered("8 sheet"), &lot("3 gal")));

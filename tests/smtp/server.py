@@ -32,7 +32,7 @@ MODES = [
     "cut-end",       # cuts the connection after the body, takes nothing
     "cut-taken",     # takes the message, cuts the connection before it says so
 ]
-RANDOM = [mode for mode in MODES if mode not in ("no-starttls", "silent-hello", "silent-end")]
+RANDOM = [mode for mode in MODES if mode not in ("no-starttls", "silent-hello", "silent-end")] + ["fine"] * 3
 
 
 def certificate(folder):

@@ -295,7 +295,7 @@ CREATE TABLE settlements (
   id         INTEGER PRIMARY KEY,
   claim_id   INTEGER NOT NULL REFERENCES claims (id),
   date       TEXT NOT NULL,
-  kind       TEXT NOT NULL CHECK (kind IN ('replacement', 'credit', 'collection')),
+  kind       TEXT NOT NULL CHECK (kind IN ('replacement', 'credit', 'collection', 'enough')),
   receipt_id INTEGER REFERENCES receipts (id),
   amount     TEXT,
   paper      TEXT,

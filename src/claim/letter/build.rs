@@ -16,6 +16,7 @@ use crate::model::answer::{Answer, LineAnswer};
 use crate::model::finding::Finding;
 use crate::model::kind::{Aspect, Effect, Kind};
 use crate::model::money::Money;
+use crate::model::order::Freight;
 use crate::model::quantity::Quantity;
 use crate::model::receipt::Receipt;
 use crate::model::shop::Shop;
@@ -262,7 +263,10 @@ fn table(answer: &Answer, draft: &ClaimDraft) -> Vec<RowData> {
             what: short_name(line.item.as_ref(), line.description.as_ref()),
             ordered: Quantity::new(line.ordered, line.unit).to_string(),
             received: Quantity::new(line.arrived, line.unit).to_string(),
-            difference: if line.arrived < line.ordered {
+            difference: if draft.against == Against::Carrier {
+                let damaged = damaged_in(draft, &line.line);
+                format!("{} damaged", damaged.normalize())
+            } else if line.arrived < line.ordered {
                 format!("{} short", (line.ordered - line.arrived).normalize())
             } else if line.arrived > line.ordered {
                 format!("{} over", (line.arrived - line.ordered).normalize())
@@ -283,6 +287,19 @@ fn table(answer: &Answer, draft: &ClaimDraft) -> Vec<RowData> {
         }
     }
     rows
+}
+
+/// Returns how much of a line a draft claims as damaged.
+fn damaged_in(draft: &ClaimDraft, line: &str) -> Decimal {
+    draft
+        .items
+        .iter()
+        .flat_map(|item| &item.parts)
+        .filter(|part| part.line.as_deref() == Some(line))
+        .flat_map(|part| &part.findings)
+        .filter(|finding| finding.kind == Kind::Damaged)
+        .map(|finding| finding.amount)
+        .sum()
 }
 
 /// Returns the code, else the words: a table has little room.
@@ -369,7 +386,8 @@ fn finding_data(case: &Case<'_>, finding: &Finding, several: bool) -> FindingDat
     if !finding.leaves.is_empty() {
         identifiers.push(leaf_runs(&finding.leaves));
     }
-    if let Some(about) = &finding.about {
+    let told = |about: &str| finding.text.to_lowercase().contains(&about.to_lowercase());
+    if let Some(about) = finding.about.as_ref().filter(|about| !told(about)) {
         identifiers.push(match finding.kind.aspect() {
             Aspect::Grade => format!("scale {about}"),
             Aspect::Price => format!("invoice {about}"),
@@ -410,7 +428,7 @@ fn held(case: &Case<'_>, answer: &Answer, draft: &ClaimDraft) -> Vec<HeldData> {
         match line_of(answer, part) {
             Some(line) if !seen.contains(&line.line.as_str()) => {
                 seen.push(&line.line);
-                held.extend(held_of(line));
+                held.extend(held_of(line, draft.against, case.order.freight));
             }
             Some(_) => {}
             None => held.push(HeldData {
@@ -422,8 +440,18 @@ fn held(case: &Case<'_>, answer: &Answer, draft: &ClaimDraft) -> Vec<HeldData> {
     held
 }
 
-fn held_of(line: &LineAnswer) -> Option<HeldData> {
-    let amount = line.arrived - line.usable;
+fn held_of(line: &LineAnswer, against: Against, freight: Freight) -> Option<HeldData> {
+    // What was damaged while the shop bore the risk is held for the carrier, the rest for the supplier.
+    let damaged: Decimal = line
+        .findings
+        .iter()
+        .filter(|finding| finding.kind == Kind::Damaged && freight == Freight::Origin)
+        .map(|finding| finding.amount)
+        .sum();
+    let amount = match against {
+        Against::Carrier => damaged,
+        Against::Supplier => (line.arrived - line.usable - damaged).max(Decimal::ZERO),
+    };
     if amount.is_zero() {
         return None;
     }
@@ -451,11 +479,7 @@ fn held_of(line: &LineAnswer) -> Option<HeldData> {
         format!("{} of line {}", Quantity::new(amount, line.unit), line.line)
     };
     let mut places: Vec<&str> = Vec::new();
-    let lots: Vec<usize> = line
-        .findings
-        .iter()
-        .flat_map(|finding| touched(line, finding))
-        .collect();
+    let lots: Vec<usize> = line.findings.iter().flat_map(touched).collect();
     for (index, lot) in line.lots.iter().enumerate() {
         let concerned = lots.is_empty() || lots.contains(&index);
         if let Some(place) = lot.place.as_deref().filter(|_| concerned)

@@ -219,15 +219,15 @@ fn wrap_line(line: &str, out: &mut String) {
     let hang = " ".repeat((indent + marker).min(WIDTH / 2));
     let mut current = " ".repeat(indent.min(WIDTH / 2));
     let mut empty = true;
+    let most = WIDTH - hang.width();
     for word in body.split(' ') {
-        for piece in pieces(word) {
-            if !empty && current.width() + 1 + piece.width() > WIDTH {
+        for (place, piece) in pieces(word, most).into_iter().enumerate() {
+            let space = usize::from(!empty && place == 0);
+            if !empty && (place > 0 || current.width() + space + piece.width() > WIDTH) {
                 out.push_str(current.trim_end());
                 out.push('\n');
                 current = hang.clone();
-                empty = true;
-            }
-            if !empty {
+            } else if space > 0 {
                 current.push(' ');
             }
             current.push_str(piece);
@@ -238,17 +238,17 @@ fn wrap_line(line: &str, out: &mut String) {
     out.push('\n');
 }
 
-/// A word longer than half a line is broken: mail servers refuse lines of 1,000 bytes.
-fn pieces(word: &str) -> Vec<&str> {
+/// A word longer than a line is broken: mail servers refuse lines of 1,000 bytes.
+fn pieces(word: &str, most: usize) -> Vec<&str> {
     let mut pieces = Vec::new();
     let mut rest = word;
-    while rest.width() > WIDTH / 2 {
+    while rest.width() > most {
         let mut used = 0;
         let end = rest
             .char_indices()
             .find(|(_, c)| {
                 used += unicode_width::UnicodeWidthChar::width(*c).unwrap_or(0);
-                used > WIDTH / 2
+                used > most
             })
             .map_or(rest.len(), |(at, _)| at);
         if end == 0 || end == rest.len() {
@@ -260,4 +260,36 @@ fn pieces(word: &str) -> Vec<&str> {
     }
     pieces.push(rest);
     pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{WIDTH, wrapped};
+    use unicode_width::UnicodeWidthStr;
+
+    #[test]
+    fn a_hash_is_never_broken_and_an_endless_word_is() {
+        let hash = "0a".repeat(32);
+        let text = format!("   1. crate.png: photograph, receipt RG-9 (SHA-256 {hash})\n");
+        let out = wrapped(&text);
+        assert!(out.contains(&hash), "{out}");
+        assert!(out.lines().nth(1).unwrap().starts_with("      0a"), "{out}");
+        let endless = format!("x {} y\n", "ä".repeat(200));
+        let out = wrapped(&endless);
+        assert!(out.lines().all(|line| line.width() <= WIDTH), "{out}");
+        assert_eq!(out.matches('ä').count(), 200);
+    }
+
+    #[test]
+    fn no_word_is_lost_and_blank_lines_are_one() {
+        let text = format!("a b\n\n\n\n- {}\n", "word ".repeat(60));
+        let out = wrapped(&text);
+        assert_eq!(out.split_whitespace().count(), 63);
+        assert!(!out.contains("\n\n\n"));
+        assert!(out.lines().all(|line| line.width() <= WIDTH));
+        assert!(
+            out.lines().skip(3).all(|line| line.starts_with("  word")),
+            "{out}"
+        );
+    }
 }

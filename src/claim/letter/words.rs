@@ -4,13 +4,20 @@ use crate::claim::draft::Part;
 use crate::claim::remedy::Remedy;
 use crate::model::answer::LineAnswer;
 use crate::model::quantity::Quantity;
+use crate::model::unit::Unit;
 use rust_decimal::Decimal;
 
 /// Returns what is asked, one or two sentences.
 pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
-    let amount = part.amount;
+    let quantity = part.amount;
+    // "The 100 each" is no English.
+    let amount = if quantity.unit == Unit::Each {
+        quantity.amount.normalize().to_string()
+    } else {
+        quantity.to_string()
+    };
     match part.remedy {
-        Remedy::Send => format!("Please send the {amount} that {} short.", is_are(amount)),
+        Remedy::Send => format!("Please send the {amount} that {} short.", is_are(quantity)),
         Remedy::SendLeaves => match leaves_of_option(line, 1) {
             Some(leaves) => format!(
                 "Please send {leaves}, which with the leaves that are here complete {}.",
@@ -27,7 +34,7 @@ pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
         ),
         Remedy::Collect => format!(
             "Please collect the {amount} that {} not ordered, at your cost.",
-            was_were(amount)
+            was_were(quantity)
         ),
         Remedy::Buy => format!(
             "We will keep the {amount} at the order price. Please confirm, and bill no more than that."
@@ -35,7 +42,7 @@ pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
         Remedy::Keep => format!(
             "We are willing to keep the {amount} at the order price. Please confirm that no more will be billed; \
              until then {} held.",
-            they_are(amount)
+            they_are(quantity)
         ),
         Remedy::Credit => format!("Please credit the {amount} at the order price."),
         Remedy::Reduce => {
@@ -64,7 +71,7 @@ pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
             };
             format!(
                 "Please send {papers} for the {amount}; until then {} held and not used.",
-                they_are(amount)
+                they_are(quantity)
             )
         }
         Remedy::Pay => format!("Please pay the loss on the {amount}."),
@@ -98,9 +105,14 @@ pub fn choices(part: &Part, line: Option<&LineAnswer>) -> Vec<String> {
                 );
             }
             Remedy::Buy => {
-                choices.push(
-                    "If you prefer, tell us that we may keep them at the order price.".to_owned(),
-                );
+                let price = if part.line.is_some() {
+                    "the order price"
+                } else {
+                    "a price to be agreed"
+                };
+                choices.push(format!(
+                    "If you prefer, tell us that we may keep them at {price}."
+                ));
             }
             Remedy::Send
             | Remedy::SendLeaves

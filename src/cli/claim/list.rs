@@ -47,12 +47,12 @@ pub fn line(claim: &Claim) -> String {
         |value| format!("{value} {}", claim.currency),
     );
     format!(
-        "{}  {}, drafted {}, {} ({}), {value}",
+        "{}  {}: {value}, on the {} ({}), of {}",
         claim.number,
         claim.state.name(),
-        claim.drafted,
+        claim.party,
         claim.supplier,
-        claim.party
+        claim.drafted
     )
 }
 

@@ -5,8 +5,10 @@ use crate::book::Book;
 use crate::book::claims::Claim;
 use crate::book::message::{Intent, Message, SendResult};
 use crate::claim::cycle::{NotNow, State, Step, may};
+use crate::claim::deadlines;
 use crate::claim::mail::Mail;
 use crate::cli::Status;
+use crate::cli::check::case;
 use crate::cli::claim::outgoing::{self, Outgoing};
 use crate::cli::failure::Failure;
 use crate::cli::paper::Papers;
@@ -110,8 +112,11 @@ pub fn go(
         .unwrap_or_else(now);
     let id = earlier.as_ref().map(|message| message.message_id.as_str());
     let mail = outgoing.mail(date, how.to_folder.is_some(), id)?;
-    let answer_by =
-        crate::claim::deadlines::answer_by(&crate::cli::check::case(papers, None), world.today);
+    let answer_by = if claim.party == "carrier" {
+        deadlines::carrier_answer_by(world.today)
+    } else {
+        deadlines::answer_by(&case(papers, None), world.today)
+    };
     if let Some(folder) = &how.to_folder {
         return to_folder(
             book, world, claim, outgoing, step, &mail, folder, how.again, answer_by,

@@ -92,7 +92,7 @@ fn page(book: &Book, claim: &Claim, world: &World) -> Result<String, Failure> {
         let what = match (&settled.receipt, settled.amount) {
             (Some(receipt), _) => format!("goods, receipt {receipt}"),
             (None, Some(amount)) => format!("credit of {amount}"),
-            (None, None) => "collection".to_owned(),
+            (None, None) => settled.kind.clone(),
         };
         let paper = settled
             .paper

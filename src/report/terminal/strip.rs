@@ -48,6 +48,7 @@ pub fn leaves(page: &mut Page, sequence: &SequenceAnswer, ink: Ink) {
 struct Legend {
     set: bool,
     spare: bool,
+    held: bool,
     unfit: bool,
     gap: bool,
 }
@@ -57,6 +58,7 @@ impl Legend {
         [
             (self.set, "1, 2 … the set it goes to"),
             (self.spare, ". spare"),
+            (self.held, "h hold for a set"),
             (self.unfit, "x cannot serve"),
             (self.gap, "(..) not here"),
         ]
@@ -97,9 +99,13 @@ fn cells(leaves: &[&LeafShown], sequence: &SequenceAnswer, legend: &mut Legend) 
                 legend.unfit = true;
                 "x".to_owned()
             }
-            (None, None) => {
+            (None, None) if sequence.missing.is_empty() => {
                 legend.spare = true;
                 ".".to_owned()
+            }
+            (None, None) => {
+                legend.held = true;
+                "h".to_owned()
             }
         };
         cells.push(Cell {
