@@ -46,6 +46,26 @@ pub struct PartJudged {
     pub wrong: Vec<String>,
     /// One sentence.
     pub text: String,
+    /// Some of it came, not all.
+    pub partly: bool,
+    /// Goods that are still to come, where goods were asked.
+    pub open: Option<Quantity>,
+    /// Money that came and money that is still to come, where money was asked.
+    pub open_money: Option<(Money, Money)>,
+}
+
+impl PartJudged {
+    fn new(wanted: &Wanted, right: bool, text: String) -> Self {
+        PartJudged {
+            place: wanted.place.clone(),
+            right,
+            wrong: Vec::new(),
+            text,
+            partly: false,
+            open: None,
+            open_money: None,
+        }
+    }
 }
 
 /// A claim judged.
@@ -64,11 +84,13 @@ pub struct Judged {
 pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answer) -> Judged {
     let paid = value.is_some_and(|value| value > Money::ZERO && came.credited >= value);
     let mut left = came.credited;
+    // Goods that came for a line count once, for what was asked of it first.
+    let mut counted: Vec<(String, Decimal)> = Vec::new();
     let parts: Vec<PartJudged> = wanted
         .iter()
         .map(|wanted| {
             let mut judged = match wanted.remedy {
-                Remedy::Send | Remedy::Replace => goods(wanted, came, after),
+                Remedy::Send | Remedy::Replace => goods(wanted, came, after, &mut counted),
                 Remedy::SendLeaves | Remedy::NewSet => sets(wanted, came, after),
                 Remedy::Collect => collected(wanted, came),
                 Remedy::Credit | Remedy::Reduce | Remedy::Pay | Remedy::CorrectInvoice => {
@@ -108,22 +130,26 @@ fn lots<'a>(
     Some((line, lots))
 }
 
-fn goods(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
-    let Some((_, lots)) = lots(wanted, came, after) else {
+fn goods(
+    wanted: &Wanted,
+    came: &Came,
+    after: &Answer,
+    counted: &mut Vec<(String, Decimal)>,
+) -> PartJudged {
+    let Some((line, lots)) = lots(wanted, came, after) else {
         return nothing(wanted);
     };
     let good: Decimal = lots.iter().map(|lot| lot.amount - lot.rejected).sum();
-    let wrong: Vec<String> = lots
+    let before: Decimal = counted
         .iter()
-        .filter(|lot| !lot.rejected.is_zero())
-        .flat_map(|lot| {
-            lot.held_for
-                .iter()
-                .map(|why| format!("{}: {why}", lot.receipt))
-        })
-        .collect();
-    let good = Quantity::new(good, wanted.amount.unit);
+        .filter(|(known, _)| *known == line.line)
+        .map(|(_, amount)| *amount)
+        .sum();
+    let unit = wanted.amount.unit;
+    let good = Quantity::new((good - before).max(Decimal::ZERO), unit);
+    counted.push((line.line.clone(), good.amount.min(wanted.amount.amount)));
     let right = good.amount >= wanted.amount.amount;
+    let open = Quantity::new((wanted.amount.amount - good.amount).normalize(), unit);
     let text = if lots.is_empty() {
         format!("{}: {} to come", wanted.place, wanted.amount)
     } else if right {
@@ -133,18 +159,28 @@ fn goods(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
         )
     } else {
         format!(
-            "{}: {good} of {} came as ordered; {} to come",
-            wanted.place,
-            wanted.amount,
-            Quantity::new(wanted.amount.amount - good.amount, wanted.amount.unit)
+            "{}: {good} of {} came as ordered; {open} to come",
+            wanted.place, wanted.amount,
         )
     };
     PartJudged {
-        place: wanted.place.clone(),
-        right,
-        wrong,
-        text,
+        wrong: wrong(&lots),
+        partly: !right && !good.amount.is_zero(),
+        open: (!right).then_some(open),
+        ..PartJudged::new(wanted, right, text)
     }
+}
+
+/// Returns why goods that came are held, a line each.
+fn wrong(lots: &[&crate::model::answer::Lot]) -> Vec<String> {
+    lots.iter()
+        .filter(|lot| !lot.rejected.is_zero())
+        .flat_map(|lot| {
+            lot.held_for
+                .iter()
+                .map(|why| format!("{}: {why}", lot.receipt))
+        })
+        .collect()
 }
 
 fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
@@ -157,101 +193,84 @@ fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
         .map_or(0, |sequence| sequence.missing.len());
     let right = missing == 0 && !lots.is_empty();
     let sets = if missing == 1 { "a set" } else { "sets" };
-    let mut wrong: Vec<String> = lots
-        .iter()
-        .filter(|lot| !lot.rejected.is_zero())
-        .flat_map(|lot| {
-            lot.held_for
-                .iter()
-                .map(|why| format!("{}: {why}", lot.receipt))
-        })
-        .collect();
+    let mut wrong = wrong(&lots);
     if !lots.is_empty() && missing > 0 {
         wrong.push(format!(
             "{sets} still cannot be made with what came ({missing} missing)"
         ));
     }
+    let text = if right {
+        format!("{}: the sets can be made", wanted.place)
+    } else if lots.is_empty() {
+        format!("{}: leaves to come", wanted.place)
+    } else {
+        format!(
+            "{}: {missing} of the sets still cannot be made",
+            wanted.place
+        )
+    };
     PartJudged {
-        place: wanted.place.clone(),
-        right,
-        text: if right {
-            format!("{}: the sets can be made", wanted.place)
-        } else if lots.is_empty() {
-            format!("{}: leaves to come", wanted.place)
-        } else {
-            format!(
-                "{}: {missing} of the sets still cannot be made",
-                wanted.place
-            )
-        },
         wrong,
+        ..PartJudged::new(wanted, right, text)
     }
 }
 
 fn collected(wanted: &Wanted, came: &Came) -> PartJudged {
-    PartJudged {
-        place: wanted.place.clone(),
-        right: came.collected,
-        wrong: Vec::new(),
-        text: if came.collected {
-            format!("{}: {} collected", wanted.place, wanted.amount)
-        } else {
-            format!("{}: {} to be collected", wanted.place, wanted.amount)
-        },
-    }
+    let text = if came.collected {
+        format!("{}: {} collected", wanted.place, wanted.amount)
+    } else {
+        format!("{}: {} to be collected", wanted.place, wanted.amount)
+    };
+    PartJudged::new(wanted, came.collected, text)
 }
 
 /// Takes a part's value from the money that is left. A part without a value is never paid by a credit alone.
 fn money(wanted: &Wanted, left: &mut Money) -> PartJudged {
-    let (right, text) = match wanted.value {
+    match wanted.value {
         Some(value) if *left >= value && value > Money::ZERO => {
             *left = *left - value;
-            (true, format!("{}: {value} credited", wanted.place))
+            PartJudged::new(wanted, true, format!("{}: {value} credited", wanted.place))
         }
         Some(value) => {
             let got = std::mem::take(left);
-            (
-                value == Money::ZERO,
-                format!(
-                    "{}: {got} of {value} credited; {} to come",
-                    wanted.place,
-                    value - got
-                ),
-            )
+            let open = value - got;
+            let text = format!(
+                "{}: {got} of {value} credited; {open} to come",
+                wanted.place
+            );
+            let right = value == Money::ZERO;
+            PartJudged {
+                partly: !right && got > Money::ZERO,
+                open_money: (!right).then_some((got, open)),
+                ..PartJudged::new(wanted, right, text)
+            }
         }
-        None => (
+        None => PartJudged::new(
+            wanted,
             false,
             format!(
                 "{}: no value is known to hold a credit against",
                 wanted.place
             ),
         ),
-    };
-    PartJudged {
-        place: wanted.place.clone(),
-        right,
-        wrong: Vec::new(),
-        text,
     }
 }
 
 /// What needs neither goods nor money is done with the owner's word, not held against a receipt.
 fn words(wanted: &Wanted) -> PartJudged {
-    PartJudged {
-        place: wanted.place.clone(),
-        right: true,
-        wrong: Vec::new(),
-        text: format!("{}: nothing to wait for", wanted.place),
-    }
+    PartJudged::new(
+        wanted,
+        true,
+        format!("{}: nothing to wait for", wanted.place),
+    )
 }
 
 fn nothing(wanted: &Wanted) -> PartJudged {
-    PartJudged {
-        place: wanted.place.clone(),
-        right: false,
-        wrong: Vec::new(),
-        text: format!("{}: the order no longer has this line", wanted.place),
-    }
+    PartJudged::new(
+        wanted,
+        false,
+        format!("{}: the order no longer has this line", wanted.place),
+    )
 }
 
 #[cfg(test)]
