@@ -3,6 +3,7 @@
 
 mod bound;
 mod key;
+mod master;
 mod part;
 mod repair;
 mod search;

@@ -2,10 +2,11 @@
 //! what weighs more than the best cuttings together cannot be packed. Weights are whole numbers, so a bound is exact
 //! however the weights were found. Does not pack.
 
+use crate::check::sequence::sets::master::Master;
 use crate::check::sequence::sets::part::{Items, Kind, Part};
 
 /// Weights are found as fractions and made whole by this factor.
-const SCALE: f64 = 1_048_576.0;
+const SCALE: f64 = 268_435_456.0;
 
 /// The most weight each part can hold, for one choice of weights.
 #[derive(Debug, Clone)]
@@ -112,9 +113,14 @@ impl Bound {
             .sum()
     }
 
+    /// By how much the items weigh more than `limit` flitches can hold.
+    fn shortage(&self, items: &Items, limit: usize) -> i64 {
+        self.need(&items.counts) - self.most(limit)
+    }
+
     /// Says whether the items weigh more than `limit` flitches can hold.
     pub(super) fn excludes(&self, items: &Items, limit: usize) -> bool {
-        self.need(&items.counts) > self.most(limit)
+        self.shortage(items, limit) > 0
     }
 
     fn taken_by(&self, limit: usize) -> Vec<i64> {
@@ -140,8 +146,9 @@ pub(super) fn by_size(flitches: &[Vec<&Part>], items: &Items) -> Bound {
     bound(flitches, items, &weights)
 }
 
-/// Looks for weights that exclude the items, and returns the best found: sizes that the best cuttings take too rarely are
-/// made heavier, step by step (the subgradient method on the linear relaxation's dual).
+/// Looks for weights that exclude the items, and returns the best found. The best cuttings at some weights are one more
+/// mixture for the linear program whose prices are the next weights; weights are sought between the best so far and
+/// those prices, as the prices alone leap about.
 pub(super) fn sharpest(
     flitches: &[Vec<&Part>],
     items: &Items,
@@ -149,75 +156,37 @@ pub(super) fn sharpest(
     steps: usize,
 ) -> Bound {
     let largest = items.sizes.iter().copied().max().unwrap_or(1) as f64;
-    let mut starts: Vec<Vec<f64>> = vec![
-        items
-            .sizes
-            .iter()
-            .map(|size| *size as f64 / largest)
-            .collect(),
-    ];
-    for from in 0..items.sizes.len() {
-        starts.push(
-            (0..items.sizes.len())
-                .map(|class| if class < from { 0.0 } else { 1.0 })
-                .collect(),
-        );
-    }
-    let mut weights = Vec::new();
-    let mut nearest = f64::NEG_INFINITY;
-    for start in starts {
-        let here = bound(flitches, items, &whole(&start));
-        let need = here.need(&items.counts);
-        let most = here.most(limit);
-        if need > most {
-            return here;
-        }
-        let gap = (need - most) as f64 / need.max(1) as f64;
-        if gap > nearest {
-            nearest = gap;
-            weights = start;
-        }
-    }
-    let mut best: Option<(f64, Bound)> = None;
-    let mut pace = 1.0;
-    let mut stale = 0;
+    let mut weights: Vec<f64> = items
+        .sizes
+        .iter()
+        .map(|size| *size as f64 / largest)
+        .collect();
+    let mut best = bound(flitches, items, &whole(&weights));
+    let mut master = Master::new(&items.counts, &best.taken_by(limit));
+    let mut pull = 0.5;
     for _ in 0..steps {
-        let whole: Vec<i64> = weights
-            .iter()
-            .map(|weight| (weight * SCALE).round() as i64)
-            .collect();
-        let here = bound(flitches, items, &whole);
-        let need = here.need(&items.counts);
-        let most = here.most(limit);
-        let gap = (need - most) as f64 / SCALE;
-        let slope: Vec<f64> = items
-            .counts
-            .iter()
-            .zip(here.taken_by(limit))
-            .map(|(count, taken)| f64::from(*count) - taken as f64)
-            .collect();
-        let better = best
-            .as_ref()
-            .is_none_or(|(old, _)| gap / (need.max(1) as f64) > *old);
-        if better {
-            best = Some((gap / (need.max(1) as f64), here));
-            stale = 0;
-        } else {
-            stale += 1;
-            if stale % 5 == 0 {
-                pace *= 0.6;
-            }
-        }
-        let length: f64 = slope.iter().map(|part| part * part).sum();
-        if need > most || length == 0.0 {
+        if best.excludes(items, limit) {
             break;
         }
-        let aim = need as f64 / SCALE * 0.01 - gap;
-        for (weight, part) in weights.iter_mut().zip(&slope) {
-            *weight = (*weight + pace * aim * part / length).clamp(0.0, 4.0);
+        let (wanting, prices) = master.solve();
+        if wanting < 1e-6 {
+            break;
+        }
+        let sought: Vec<f64> = weights
+            .iter()
+            .zip(&prices)
+            .map(|(best, price)| (best + pull * (price - best)).clamp(0.0, 1.0))
+            .collect();
+        let here = bound(flitches, items, &whole(&sought));
+        master.add(&here.taken_by(limit));
+        if here.shortage(items, limit) > best.shortage(items, limit) {
+            best = here;
+            weights = sought;
+        } else if pull < 1.0 {
+            pull = (pull + 0.1_f64).min(1.0);
         }
     }
-    best.map_or_else(|| by_size(flitches, items), |(_, bound)| bound)
+    best
 }
 
 fn whole(weights: &[f64]) -> Vec<i64> {
