@@ -84,6 +84,21 @@ fn best_cuttings(part: &Part, items: &Items, weights: &[i64]) -> Vec<(i64, Optio
     best
 }
 
+/// The cutting of a part that weighs most, whatever is left of each size.
+pub(super) fn cutting(part: &Part, items: &Items, weights: &[i64]) -> Vec<u16> {
+    let mut counts = vec![0; weights.len()];
+    count(
+        &best_cuttings(part, items, weights),
+        part.len,
+        items,
+        &mut counts,
+    );
+    counts
+        .into_iter()
+        .map(|count| u16::try_from(count).unwrap_or(u16::MAX))
+        .collect()
+}
+
 fn count(best: &[(i64, Option<usize>)], length: usize, items: &Items, counts: &mut [i64]) {
     let mut end = length;
     while end > 0 {
@@ -123,11 +138,16 @@ impl Bound {
         self.shortage(items, limit) > 0
     }
 
-    fn taken_by(&self, limit: usize) -> Vec<i64> {
+    /// The flitches, those that hold most first.
+    fn order(&self) -> Vec<usize> {
         let mut order: Vec<usize> = (0..self.flitches.len()).collect();
         order.sort_by(|one, other| self.flitches[*other].cmp(&self.flitches[*one]));
+        order
+    }
+
+    fn taken_by(&self, limit: usize) -> Vec<i64> {
         let mut counts = vec![0; self.weights.len()];
-        for flitch in order.into_iter().take(limit) {
+        for flitch in self.order().into_iter().take(limit) {
             for (sum, taken) in counts.iter_mut().zip(&self.taken[flitch]) {
                 *sum += taken;
             }
@@ -146,6 +166,13 @@ pub(super) fn by_size(flitches: &[Vec<&Part>], items: &Items) -> Bound {
     bound(flitches, items, &weights)
 }
 
+/// The sharpest bound found, and what nearly fits: cuttings of everything by share, each as the bound that it is best for
+/// and the flitches that it uses.
+pub(super) struct Sharp {
+    pub(super) bound: Bound,
+    pub(super) mixture: Vec<(f64, Bound, Vec<usize>)>,
+}
+
 /// Looks for weights that exclude the items, and returns the best found. The best cuttings at some weights are one more
 /// mixture for the linear program whose prices are the next weights; weights are sought between the best so far and
 /// those prices, as the prices alone leap about.
@@ -154,18 +181,19 @@ pub(super) fn sharpest(
     items: &Items,
     limit: usize,
     steps: usize,
-) -> Bound {
+) -> Sharp {
     let largest = items.sizes.iter().copied().max().unwrap_or(1) as f64;
     let mut weights: Vec<f64> = items
         .sizes
         .iter()
         .map(|size| *size as f64 / largest)
         .collect();
-    let mut best = bound(flitches, items, &whole(&weights));
-    let mut master = Master::new(&items.counts, &best.taken_by(limit));
+    let mut tried = vec![bound(flitches, items, &whole(&weights))];
+    let mut best = 0;
+    let mut master = Master::new(&items.counts, &tried[0].taken_by(limit));
     let mut pull = 0.5;
     for _ in 0..steps {
-        if best.excludes(items, limit) {
+        if tried[best].excludes(items, limit) {
             break;
         }
         let (wanting, prices) = master.solve();
@@ -179,14 +207,23 @@ pub(super) fn sharpest(
             .collect();
         let here = bound(flitches, items, &whole(&sought));
         master.add(&here.taken_by(limit));
-        if here.shortage(items, limit) > best.shortage(items, limit) {
-            best = here;
+        if here.shortage(items, limit) > tried[best].shortage(items, limit) {
+            best = tried.len();
             weights = sought;
         } else if pull < 1.0 {
             pull = (pull + 0.1_f64).min(1.0);
         }
+        tried.push(here);
     }
-    best
+    let mixture = master.shares().into_iter().map(|(place, share)| {
+        let bound = tried[place].clone();
+        let used = bound.order().into_iter().take(limit).collect();
+        (share, bound, used)
+    });
+    Sharp {
+        mixture: mixture.collect(),
+        bound: tried.swap_remove(best),
+    }
 }
 
 fn whole(weights: &[f64]) -> Vec<i64> {

@@ -117,6 +117,17 @@ impl Master {
         (wanting, prices)
     }
 
+    /// Returns which cuttings make up the best average, in the order they were added, and the share of each.
+    pub(super) fn shares(&self) -> Vec<(usize, f64)> {
+        let slack = 2 * (self.basis.len() - 1);
+        self.basis
+            .iter()
+            .zip(&self.amounts)
+            .filter_map(|(column, amount)| Some((column.checked_sub(slack)?, *amount)))
+            .filter(|(_, share)| *share > SMALL)
+            .collect()
+    }
+
     fn prices(&self) -> Vec<f64> {
         let mut prices = vec![0.0; self.basis.len()];
         for (column, line) in self.basis.iter().zip(&self.inverse) {

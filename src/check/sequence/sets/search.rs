@@ -4,9 +4,10 @@
 use std::collections::HashSet;
 
 use crate::check::sequence::sets::bound::{Bound, by_size, sharpest};
+use crate::check::sequence::sets::dive::{can_dive, dive};
 use crate::check::sequence::sets::key::KeyHash;
 use crate::check::sequence::sets::part::{Items, Kind, Memory, Part};
-use crate::check::sequence::sets::repair::{Leaning, quick};
+use crate::check::sequence::sets::repair::{Dice, Leaning, quick};
 
 /// Pieces to be cut from one part, as how many of each size.
 #[derive(Debug, Clone)]
@@ -28,6 +29,8 @@ pub(super) enum Verdict {
 const CUTTINGS: usize = 4_000;
 /// The most parts that are searched: each is one step deeper on the stack.
 const DEEPEST: usize = 600;
+/// How many times the best average is rounded.
+const DIVES: usize = 12;
 /// The work of a first, short search.
 const SHORT: i64 = 4_000;
 
@@ -94,9 +97,18 @@ pub(super) fn pack(
         Verdict::Unknown => {}
     }
     let sharp = sharpest(flitches, items, limit, 150);
-    if sharp.excludes(items, limit) {
+    if sharp.bound.excludes(items, limit) {
         return Verdict::Impossible;
     }
+    if can_dive(flitches) {
+        let mut dice = Dice::new();
+        for _ in 0..DIVES {
+            if let Some(found) = dive(flitches, items, limit, &sharp, &mut dice, work) {
+                return Verdict::Packed(found);
+            }
+        }
+    }
+    let sharp = sharp.bound;
     let mut sharp_ranking = ranking.clone();
     sharp_ranking.sort_by_key(|flitch| std::cmp::Reverse(sharp.flitches[*flitch]));
     let sharply = |heat| Leaning {
@@ -134,7 +146,7 @@ fn each_has_a_place(flitches: &[Vec<&Part>], items: &Items) -> bool {
         })
 }
 
-fn search(
+pub(super) fn search(
     flitches: &[Vec<&Part>],
     items: &Items,
     limit: usize,

@@ -1,0 +1,114 @@
+//! Rounds the best average of cuttings to one cutting: some flitches at a time take what they have in it, and the average
+//! is found again for the rest; the last few are searched. Never proves that something cannot be packed.
+
+use crate::check::sequence::sets::bound::{Sharp, cutting, sharpest};
+use crate::check::sequence::sets::part::{Items, Kind, Memory, Part};
+use crate::check::sequence::sets::repair::Dice;
+use crate::check::sequence::sets::search::{Chosen, Verdict, search};
+
+/// The most flitches that are left to the search.
+const LAST: usize = 6;
+/// The most steps to the best average of what is left.
+const STEPS: usize = 60;
+/// The work of one search of what is left.
+const WORK: i64 = 1_000;
+
+/// Says whether every part can be cut as the average tells.
+pub(super) fn can_dive(flitches: &[Vec<&Part>]) -> bool {
+    flitches.iter().flatten().all(|part| match part.kind {
+        Kind::Plain | Kind::Windowed { .. } => true,
+        Kind::Stepped { .. } | Kind::Woven(_) => false,
+    })
+}
+
+/// Tries once to round `sharp`, which was found for the same flitches, items and limit.
+pub(super) fn dive(
+    flitches: &[Vec<&Part>],
+    items: &Items,
+    limit: usize,
+    sharp: &Sharp,
+    dice: &mut Dice,
+    work: &mut i64,
+) -> Option<Vec<Chosen>> {
+    if flitches.len() <= LAST || sharp.mixture.is_empty() {
+        let mut ranking: Vec<usize> = (0..flitches.len()).collect();
+        ranking.sort_by_key(|flitch| std::cmp::Reverse(sharp.bound.flitches[*flitch]));
+        let mut memory: Vec<Vec<Memory>> = flitches
+            .iter()
+            .map(|flitch| flitch.iter().map(|_| Memory::default()).collect())
+            .collect();
+        let bounds = vec![sharp.bound.clone()];
+        let allowed = WORK.min(*work);
+        let (verdict, spent) = search(
+            flitches,
+            items,
+            limit,
+            bounds,
+            &ranking,
+            &mut memory,
+            allowed,
+        );
+        *work -= spent;
+        return match verdict {
+            Verdict::Packed(chosen) => Some(chosen),
+            Verdict::Impossible | Verdict::Unknown => None,
+        };
+    }
+    let mut order: Vec<usize> = (0..flitches.len()).collect();
+    for at in (1..order.len()).rev() {
+        order.swap(at, dice.roll(at + 1));
+    }
+    let settled = (flitches.len() / 2).min(flitches.len() - LAST);
+    let rest_order = order.split_off(settled);
+    let mut chosen = Vec::new();
+    let mut rest = items.counts.clone();
+    let mut left = limit;
+    for (place, flitch) in order.iter().enumerate() {
+        let at = (place as f64 + 0.5) / settled as f64;
+        let mut sum = 0.0;
+        let member = sharp.mixture.iter().find(|(share, ..)| {
+            sum += share;
+            sum > at
+        });
+        let Some((_, bound, used)) = member.or(sharp.mixture.last()) else {
+            continue;
+        };
+        if !used.contains(flitch) || left == 0 {
+            continue;
+        }
+        left -= 1;
+        for (part, here) in flitches[*flitch].iter().enumerate() {
+            let mut counts = cutting(here, items, &bound.weights);
+            for (count, rest) in counts.iter_mut().zip(&mut rest) {
+                *count = (*count).min(*rest);
+                *rest -= *count;
+            }
+            if counts.iter().any(|count| *count > 0) {
+                chosen.push(Chosen {
+                    flitch: *flitch,
+                    part,
+                    counts,
+                });
+            }
+        }
+    }
+    if rest.iter().all(|count| *count == 0) {
+        return Some(chosen);
+    }
+    let later: Vec<Vec<&Part>> = rest_order
+        .iter()
+        .map(|flitch| flitches[*flitch].clone())
+        .collect();
+    let left = left.min(later.len());
+    let items = Items::new(items.sizes.clone(), rest, items.spare);
+    let sharp = sharpest(&later, &items, left, STEPS);
+    if left == 0 || sharp.bound.excludes(&items, left) {
+        return None;
+    }
+    let found = dive(&later, &items, left, &sharp, dice, work)?;
+    chosen.extend(found.into_iter().map(|found| Chosen {
+        flitch: rest_order[found.flitch],
+        ..found
+    }));
+    Some(chosen)
+}
