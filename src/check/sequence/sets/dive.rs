@@ -6,12 +6,14 @@ use crate::check::sequence::sets::part::{Items, Kind, Memory, Part};
 use crate::check::sequence::sets::repair::Dice;
 use crate::check::sequence::sets::search::{Chosen, Verdict, search};
 
+/// How many times one average is rounded before the one above it is rounded anew.
+const TRIES: usize = 3;
 /// The most flitches that are left to the search.
-const LAST: usize = 6;
+const LAST: usize = 4;
 /// The most steps to the best average of what is left.
 const STEPS: usize = 60;
 /// The work of one search of what is left.
-const WORK: i64 = 1_000;
+const WORK: i64 = 4_000;
 
 /// Says whether every part can be cut as the average tells.
 pub(super) fn can_dive(flitches: &[Vec<&Part>]) -> bool {
@@ -21,14 +23,15 @@ pub(super) fn can_dive(flitches: &[Vec<&Part>]) -> bool {
     })
 }
 
-/// Tries once to round `sharp`, which was found for the same flitches, items and limit.
+/// Rounds `sharp`, which was found for the same flitches, items and limit. `averages` is how many more averages may be
+/// found, and is drawn on.
 pub(super) fn dive(
     flitches: &[Vec<&Part>],
     items: &Items,
     limit: usize,
     sharp: &Sharp,
     dice: &mut Dice,
-    work: &mut i64,
+    averages: &mut usize,
 ) -> Option<Vec<Chosen>> {
     if flitches.len() <= LAST || sharp.mixture.is_empty() {
         let mut ranking: Vec<usize> = (0..flitches.len()).collect();
@@ -38,8 +41,8 @@ pub(super) fn dive(
             .map(|flitch| flitch.iter().map(|_| Memory::default()).collect())
             .collect();
         let bounds = vec![sharp.bound.clone()];
-        let allowed = WORK.min(*work);
-        let (verdict, spent) = search(
+        let allowed = WORK;
+        let (verdict, _) = search(
             flitches,
             items,
             limit,
@@ -48,12 +51,32 @@ pub(super) fn dive(
             &mut memory,
             allowed,
         );
-        *work -= spent;
         return match verdict {
             Verdict::Packed(chosen) => Some(chosen),
             Verdict::Impossible | Verdict::Unknown => None,
         };
     }
+    for _ in 0..TRIES {
+        if let Some(found) = round(flitches, items, limit, sharp, dice, averages) {
+            return Some(found);
+        }
+    }
+    None
+}
+
+/// Settles half the flitches at random by their shares, and goes on with the rest.
+fn round(
+    flitches: &[Vec<&Part>],
+    items: &Items,
+    limit: usize,
+    sharp: &Sharp,
+    dice: &mut Dice,
+    averages: &mut usize,
+) -> Option<Vec<Chosen>> {
+    if *averages == 0 {
+        return None;
+    }
+    *averages -= 1;
     let mut order: Vec<usize> = (0..flitches.len()).collect();
     for at in (1..order.len()).rev() {
         order.swap(at, dice.roll(at + 1));
@@ -92,9 +115,6 @@ pub(super) fn dive(
             }
         }
     }
-    if rest.iter().all(|count| *count == 0) {
-        return Some(chosen);
-    }
     let later: Vec<Vec<&Part>> = rest_order
         .iter()
         .map(|flitch| flitches[*flitch].clone())
@@ -105,7 +125,7 @@ pub(super) fn dive(
     if left == 0 || sharp.bound.excludes(&items, left) {
         return None;
     }
-    let found = dive(&later, &items, left, &sharp, dice, work)?;
+    let found = dive(&later, &items, left, &sharp, dice, averages)?;
     chosen.extend(found.into_iter().map(|found| Chosen {
         flitch: rest_order[found.flitch],
         ..found

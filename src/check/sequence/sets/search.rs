@@ -29,8 +29,8 @@ pub(super) enum Verdict {
 const CUTTINGS: usize = 4_000;
 /// The most parts that are searched: each is one step deeper on the stack.
 const DEEPEST: usize = 600;
-/// How many times the best average is rounded.
-const DIVES: usize = 12;
+/// How many averages are found on the way to one packing.
+const AVERAGES: usize = 300;
 /// The work of a first, short search.
 const SHORT: i64 = 4_000;
 
@@ -100,12 +100,15 @@ pub(super) fn pack(
     if sharp.bound.excludes(items, limit) {
         return Verdict::Impossible;
     }
-    if can_dive(flitches) {
+    let dives = can_dive(flitches);
+    if dives {
         let mut dice = Dice::new();
-        for _ in 0..DIVES {
-            if let Some(found) = dive(flitches, items, limit, &sharp, &mut dice, work) {
+        let mut averages = AVERAGES;
+        while averages > 0 {
+            if let Some(found) = dive(flitches, items, limit, &sharp, &mut dice, &mut averages) {
                 return Verdict::Packed(found);
             }
+            averages = averages.saturating_sub(1);
         }
     }
     let sharp = sharp.bound;
@@ -116,6 +119,8 @@ pub(super) fn pack(
         weights: &sharp.weights,
         heat,
     };
+    // What a dive did not find, mending seldom does.
+    let tries = if dives { tries / 10 } else { tries };
     for leaning in [sharply(0), plain, sharply(2)] {
         if let Some(found) = quick(flitches, items, limit, &leaning, &mut memory, tries) {
             return Verdict::Packed(found);
