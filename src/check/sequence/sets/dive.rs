@@ -41,16 +41,7 @@ pub(super) fn dive(
             .map(|flitch| flitch.iter().map(|_| Memory::default()).collect())
             .collect();
         let bounds = vec![sharp.bound.clone()];
-        let allowed = WORK;
-        let (verdict, _) = search(
-            flitches,
-            items,
-            limit,
-            bounds,
-            &ranking,
-            &mut memory,
-            allowed,
-        );
+        let (verdict, _) = search(flitches, items, limit, bounds, &ranking, &mut memory, WORK);
         return match verdict {
             Verdict::Packed(chosen) => Some(chosen),
             Verdict::Impossible | Verdict::Unknown => None,
@@ -82,7 +73,7 @@ fn round(
         order.swap(at, dice.roll(at + 1));
     }
     let settled = (flitches.len() / 2).min(flitches.len() - LAST);
-    let rest_order = order.split_off(settled);
+    let mut later = order.split_off(settled);
     let mut chosen = Vec::new();
     let mut rest = items.counts.clone();
     let mut left = limit;
@@ -99,35 +90,51 @@ fn round(
         if !used.contains(flitch) || left == 0 {
             continue;
         }
+        let mut after = rest.clone();
+        let cut: Option<Vec<Vec<u16>>> = flitches[*flitch]
+            .iter()
+            .map(|part| {
+                let counts = cutting(part, items, &bound.weights);
+                for (rest, count) in after.iter_mut().zip(&counts) {
+                    *rest = rest.checked_sub(*count)?;
+                }
+                Some(counts)
+            })
+            .collect();
+        // A cutting that takes more of a size than is left would waste leaves: the flitch is settled later.
+        let Some(cut) = cut else {
+            later.push(*flitch);
+            continue;
+        };
         left -= 1;
-        for (part, here) in flitches[*flitch].iter().enumerate() {
-            let mut counts = cutting(here, items, &bound.weights);
-            for (count, rest) in counts.iter_mut().zip(&mut rest) {
-                *count = (*count).min(*rest);
-                *rest -= *count;
-            }
-            if counts.iter().any(|count| *count > 0) {
-                chosen.push(Chosen {
-                    flitch: *flitch,
-                    part,
-                    counts,
-                });
-            }
-        }
+        rest = after;
+        let cut = cut.into_iter().enumerate();
+        let filled = cut.filter(|(_, counts)| counts.iter().any(|count| *count > 0));
+        chosen.extend(filled.map(|(part, counts)| Chosen {
+            flitch: *flitch,
+            part,
+            counts,
+        }));
     }
-    let later: Vec<Vec<&Part>> = rest_order
-        .iter()
-        .map(|flitch| flitches[*flitch].clone())
-        .collect();
+    if rest.iter().all(|count| *count == 0) {
+        return Some(chosen);
+    }
+    if later.len() == flitches.len() || left == 0 {
+        return None;
+    }
+    let (names, later): (Vec<usize>, Vec<Vec<&Part>>) = later
+        .into_iter()
+        .map(|flitch| (flitch, flitches[flitch].clone()))
+        .unzip();
     let left = left.min(later.len());
     let items = Items::new(items.sizes.clone(), rest, items.spare);
     let sharp = sharpest(&later, &items, left, STEPS);
-    if left == 0 || sharp.bound.excludes(&items, left) {
+    if sharp.bound.excludes(&items, left) {
         return None;
     }
     let found = dive(&later, &items, left, &sharp, dice, averages)?;
     chosen.extend(found.into_iter().map(|found| Chosen {
-        flitch: rest_order[found.flitch],
+        flitch: names[found.flitch],
         ..found
     }));
     Some(chosen)
