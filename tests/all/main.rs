@@ -36,6 +36,7 @@ mod measure;
 mod pairing;
 mod sequence_complete;
 mod sequence_count;
+mod sequence_deliveries;
 mod sequence_dice;
 mod sequence_sets;
 mod sequence_unmarked;

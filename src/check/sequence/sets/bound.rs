@@ -232,3 +232,50 @@ fn whole(weights: &[f64]) -> Vec<i64> {
         .map(|weight| (weight * SCALE).round() as i64)
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{by_size, sharpest};
+    use crate::check::sequence::sets::part::{Items, Kind, Part};
+
+    #[test]
+    fn what_leaves_alone_do_not_refuse_weights_refuse() {
+        let parts = [39, 39].map(|len| Part {
+            first: 0,
+            len,
+            kind: Kind::Plain,
+        });
+        let flitches: Vec<Vec<&Part>> = parts.iter().map(|part| vec![part]).collect();
+        let sharp = |counts: [u16; 2]| {
+            let items = Items::new(vec![10, 13], counts.to_vec(), false);
+            assert!(!by_size(&flitches, &items).excludes(&items, 2));
+            let sharp = sharpest(&flitches, &items, 2, 150);
+            sharp.bound.excludes(&items, 2)
+        };
+        // A run of 39 holds three sets and never a fourth, though seven take 73 leaves of 78.
+        assert!(sharp([6, 1]));
+        assert!(!sharp([4, 2]));
+    }
+
+    #[test]
+    fn the_shares_add_up_to_all_that_is_wanted() {
+        let parts = [9, 10, 13, 17].map(|len| Part {
+            first: 0,
+            len,
+            kind: Kind::Plain,
+        });
+        let flitches: Vec<Vec<&Part>> = parts.iter().map(|part| vec![part]).collect();
+        let items = Items::new(vec![4, 5, 6], vec![4, 3, 2], false);
+        let sharp = sharpest(&flitches, &items, 4, 150);
+        let whole: f64 = sharp.mixture.iter().map(|(share, ..)| share).sum();
+        assert!((whole - 1.0).abs() < 1e-6);
+        for class in 0..3 {
+            let taken: f64 = sharp
+                .mixture
+                .iter()
+                .map(|(share, bound, _)| share * bound.taken_by(4)[class] as f64)
+                .sum();
+            assert!(taken + 1e-6 >= f64::from(items.counts[class]));
+        }
+    }
+}

@@ -161,3 +161,34 @@ impl Master {
         self.basis[leaving] = entering;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Master;
+
+    #[test]
+    fn two_cuttings_by_halves_make_one_of_each_size() {
+        let mut master = Master::new(&[1, 1], &[2, 0]);
+        assert!((master.solve().0 - 1.0).abs() < 1e-9);
+        master.add(&[0, 2]);
+        assert!(master.solve().0.abs() < 1e-9);
+        let mut shares = master.shares();
+        shares.sort_by_key(|(cutting, _)| *cutting);
+        assert_eq!(
+            shares
+                .iter()
+                .map(|(cutting, _)| *cutting)
+                .collect::<Vec<_>>(),
+            [0, 1]
+        );
+        assert!(shares.iter().all(|(_, share)| (share - 0.5).abs() < 1e-9));
+    }
+
+    #[test]
+    fn the_size_that_is_wanting_has_the_price() {
+        let mut master = Master::new(&[3, 1], &[1, 5]);
+        let (wanting, prices) = master.solve();
+        assert!((wanting - 2.0).abs() < 1e-9);
+        assert!((prices[0] - 1.0).abs() < 1e-9 && prices[1].abs() < 1e-9);
+    }
+}
