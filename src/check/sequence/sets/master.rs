@@ -17,6 +17,8 @@ pub(super) struct Master {
 }
 
 const SMALL: f64 = 1e-9;
+/// What may be spent on one average: the more sizes, the fewer steps, each of which then takes longer.
+const STEPS: usize = 200_000;
 
 impl Master {
     /// Starts from one cutting of everything.
@@ -70,7 +72,7 @@ impl Master {
     /// Returns how many pieces are left wanting at the best average, and the price of each size, 0 to 1.
     pub(super) fn solve(&mut self) -> (f64, Vec<f64>) {
         let rows = self.basis.len();
-        for _ in 0..20 * rows {
+        for _ in 0..(20 * rows).min(STEPS / (rows * rows) + 1) {
             let prices = self.prices();
             let gain = |column: &Column| {
                 column.cost
@@ -148,12 +150,12 @@ impl Master {
             .iter()
             .map(|entry| entry / by)
             .collect();
-        for row in 0..self.basis.len() {
+        for (row, step) in steps.iter().enumerate() {
             if row != leaving {
                 for (entry, pivot) in self.inverse[row].iter_mut().zip(&line) {
-                    *entry -= steps[row] * pivot;
+                    *entry -= step * pivot;
                 }
-                self.amounts[row] = (self.amounts[row] - steps[row] * amount).max(0.0);
+                self.amounts[row] = (self.amounts[row] - step * amount).max(0.0);
             }
         }
         self.inverse[leaving] = line;

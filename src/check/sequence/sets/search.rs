@@ -31,6 +31,8 @@ const CUTTINGS: usize = 4_000;
 const DEEPEST: usize = 600;
 /// How many averages are found on the way to one packing.
 const AVERAGES: usize = 300;
+/// With more sizes than this an average takes so long that fewer are found.
+const FEW: usize = 16;
 /// The work of a first, short search.
 const SHORT: i64 = 4_000;
 
@@ -103,7 +105,7 @@ pub(super) fn pack(
     let dives = can_dive(flitches);
     if dives {
         let mut dice = Dice::new();
-        let mut averages = AVERAGES;
+        let mut averages = AVERAGES * FEW.pow(2) / items.sizes.len().max(FEW).pow(2);
         while averages > 0 {
             if let Some(found) = dive(flitches, items, limit, &sharp, &mut dice, &mut averages) {
                 return Verdict::Packed(found);
@@ -119,8 +121,12 @@ pub(super) fn pack(
         weights: &sharp.weights,
         heat,
     };
-    // What a dive did not find, mending seldom does.
-    let tries = if dives { tries / 10 } else { tries };
+    // What enough dives did not find, mending seldom does.
+    let tries = if dives && items.sizes.len() <= FEW {
+        tries / 10
+    } else {
+        tries
+    };
     for leaning in [sharply(0), plain, sharply(2)] {
         if let Some(found) = quick(flitches, items, limit, &leaning, &mut memory, tries) {
             return Verdict::Packed(found);
