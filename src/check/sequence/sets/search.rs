@@ -116,9 +116,18 @@ pub(super) fn pack(
     let sharp = sharp.bound;
     let mut sharp_ranking = ranking.clone();
     sharp_ranking.sort_by_key(|flitch| std::cmp::Reverse(sharp.flitches[*flitch]));
+    // Prices alone call many sizes worthless; those that are left over must still be placed.
+    let heaviest = sharp.weights.iter().copied().max().unwrap_or(1);
+    let largest = sizes.weights.iter().copied().max().unwrap_or(1).max(1);
+    let mixed: Vec<i64> = sharp
+        .weights
+        .iter()
+        .zip(&sizes.weights)
+        .map(|(price, size)| price + heaviest / largest * size)
+        .collect();
     let sharply = |heat| Leaning {
         ranking: &sharp_ranking,
-        weights: &sharp.weights,
+        weights: &mixed,
         heat,
     };
     // What enough dives did not find, mending seldom does.
