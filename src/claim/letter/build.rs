@@ -93,25 +93,16 @@ pub fn data(
         locale,
         today,
     };
-    // A draft that is to be told of in part: `since` has the parts of the whole, the draft only what is open.
-    let mut numbered = 0;
+    // Where the parts stand is told in their order, item by item.
+    let mut since = beside.since.as_slice();
     let items: Vec<ItemData> = draft
         .items
         .iter()
         .enumerate()
         .map(|(place, item)| {
-            let data = item_data(
-                case,
-                answer,
-                draft,
-                place,
-                item,
-                locale,
-                &beside.since,
-                numbered,
-            );
-            numbered += item.parts.len();
-            data
+            let (mine, rest) = since.split_at(item.parts.len().min(since.len()));
+            since = rest;
+            item_data(case, answer, draft, place, item, locale, mine)
         })
         .collect();
     Ok(LetterData {
@@ -291,7 +282,6 @@ fn item_data(
     item: &ClaimItem,
     locale: Locale,
     since: &[PartSince],
-    first: usize,
 ) -> ItemData {
     ItemData {
         number: (place + 1).to_string(),
@@ -307,7 +297,7 @@ fn item_data(
                 let line = line_of(answer, part);
                 let said = said(case, part);
                 let unpaid = unpaid(answer, draft, part);
-                let since = since.get(first + place).cloned().unwrap_or_default();
+                let since = since.get(place).cloned().unwrap_or_default();
                 PartData {
                     place: match &part.line {
                         Some(line) => format!("Line {line}"),
