@@ -271,7 +271,7 @@ CREATE TABLE messages (
   message_id TEXT NOT NULL,
   recipients TEXT NOT NULL,
   sha256     TEXT NOT NULL CHECK (length(sha256) = 64),
-  result     TEXT NOT NULL CHECK (result IN ('going', 'sent', 'not-sent', 'may-have-gone', 'written')),
+  result     TEXT NOT NULL CHECK (result IN ('going', 'sent', 'not-sent', 'may-have-gone', 'written', 'told')),
   detail     TEXT,
   intended   TEXT NOT NULL,
   ended      TEXT

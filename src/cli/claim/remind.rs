@@ -180,7 +180,10 @@ fn unsent(
     };
     let gone = book.messages(claim)?.iter().any(|message| {
         message.letter == letter.id
-            && matches!(message.result, SendResult::Sent | SendResult::Written)
+            && matches!(
+                message.result,
+                SendResult::Sent | SendResult::Written | SendResult::Told
+            )
     });
     Ok((!gone).then_some(letter))
 }
@@ -245,7 +248,7 @@ fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failu
     let mut earlier = Vec::new();
     for message in book.messages(claim)? {
         let went = match message.result {
-            SendResult::Sent | SendResult::Written => true,
+            SendResult::Sent | SendResult::Written | SendResult::Told => true,
             SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => false,
         };
         let what = match LetterKind::named(&message.kind) {
