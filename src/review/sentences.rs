@@ -32,22 +32,23 @@ pub fn sentences(
 }
 
 fn deliveries(judged: &Judged) -> String {
-    let (bad, all) = (thousands(judged.bad.part()), thousands(judged.bad.whole()));
+    let (bad, all) = (judged.bad.part(), judged.bad.whole());
+    let counts = format!(
+        "In twelve months {} of your {} {} not as ordered",
+        thousands(bad),
+        counted(all, "delivery", "deliveries"),
+        if bad == 1 { "was" } else { "were" }
+    );
     match judged.verdict {
+        _ if all == 0 => "In twelve months you delivered nothing.".to_owned(),
         Verdict::Worse => format!(
-            "In twelve months {bad} of your {all} deliveries were not as ordered, more than chance explains at the \
-             average of our suppliers; what do you change?"
+            "{counts}, more than chance explains at the average of our suppliers; what do you change?"
         ),
         Verdict::Better => format!(
-            "In twelve months {bad} of your {all} deliveries were not as ordered, fewer than chance explains at the \
-             average of our suppliers; thank you, please keep it so."
+            "{counts}, fewer than chance explains at the average of our suppliers; thank you, please keep it so."
         ),
-        Verdict::AsOthers => format!(
-            "In twelve months {bad} of your {all} deliveries were not as ordered, as with our other suppliers."
-        ),
-        Verdict::TooFew => format!(
-            "In twelve months {bad} of your {all} deliveries were not as ordered, too few to compare with others."
-        ),
+        Verdict::AsOthers => format!("{counts}, as with our other suppliers."),
+        Verdict::TooFew => format!("{counts}, too few to compare with others."),
     }
 }
 

@@ -270,6 +270,27 @@ fn why_lists_the_receipt_its_findings_and_its_claim() {
 }
 
 #[test]
+fn the_kept_sums_follow_a_receipt_that_is_replaced_and_verify_tells_when_they_do_not() {
+    let shop = small();
+    shop.put("receipts/RG-1.yaml", receipt("RG-1", 19, 30, 9, "A"));
+    shop.ends(1, &["receive", "PO-1", "receipts/RG-1.yaml", "--replace"]);
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    let review = shop.json(0, &["review", "--supplier", "s", "--today", "2026-04-02"]);
+    assert_eq!(
+        figure(&review["suppliers"][0], "rejected-sheet")["words"],
+        "0 of 39 sheet, 2 lines"
+    );
+    shop.book()
+        .connection()
+        .execute("UPDATE line_months SET lines = lines + 1", [])
+        .unwrap();
+    assert_eq!(
+        shop.wrong(),
+        ["the lines added up month by month, which reviews read, are not those of the lines"]
+    );
+}
+
+#[test]
 fn what_is_not_there_is_told_with_what_is() {
     let shop = small();
     for (args, error) in [

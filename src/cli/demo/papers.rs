@@ -135,20 +135,17 @@ fn lot(
         "  - line: {place}\n    quantity: {many} {}\n",
         line.goods.unit
     ));
-    match line.goods.asked {
-        Some((scale, right, lower)) => {
-            let value = if wrong == Some(Wrong::Lower) {
-                lower
-            } else {
-                right
-            };
-            if scale.is_empty() {
-                out.push_str(&format!("    finish: {{finish: {value}}}\n"));
-            } else {
-                out.push_str(&format!("    grade: {value}\n"));
-            }
+    if let Some((scale, right, lower)) = line.goods.asked {
+        let value = if wrong == Some(Wrong::Lower) {
+            lower
+        } else {
+            right
+        };
+        if scale.is_empty() {
+            out.push_str(&format!("    finish: {{finish: {value}}}\n"));
+        } else {
+            out.push_str(&format!("    grade: {value}\n"));
         }
-        None => {}
     }
     if let Some(leaves) = leaves {
         out.push_str(&format!("    leaves: {leaves}\n"));

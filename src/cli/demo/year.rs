@@ -208,7 +208,10 @@ mod tests {
             let truth: Vec<Verdict> = SUPPLIERS.iter().map(|supplier| supplier.truth).collect();
             right += u32::from(verdicts == truth);
         }
-        println!("exactly the two in {right} of 1,000 invented years");
-        assert!(right >= 980, "{right}");
+        // 990 by chance alone would be what three ordinary suppliers at 99.8 % limits leave.
+        assert!(
+            right >= 980,
+            "exactly the two in {right} of 1,000 invented years"
+        );
     }
 }

@@ -179,7 +179,7 @@ fn table(page: &mut Page, review: &Review, ink: Ink) {
                 .figures
                 .iter()
                 .find(|figure| figure.name == name)
-                .map_or_else(String::new, |figure| short(figure))
+                .map_or_else(String::new, short)
         };
         page.plain(&row(
             &supplier.name,
