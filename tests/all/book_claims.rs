@@ -358,3 +358,58 @@ fn an_edited_letter_is_kept_beside_the_one_before() {
             .contains("cannot be edited")
     );
 }
+
+#[test]
+fn what_came_for_a_claim_and_is_wrong_again_is_not_claimed_by_another() {
+    let shop = claimed();
+    shop.receive(&receipt("R-2", 28, 0, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    assert_eq!(
+        shop.good(&["claim", "draft", "PO-1", "--today", "2026-04-02"]),
+        "nothing more to claim on order PO-1: PO-1-C1 asks for it already\n"
+    );
+}
+
+#[test]
+fn goods_that_came_since_are_claimed_without_those_claimed_before() {
+    let shop = claimed();
+    shop.receive(&receipt("R-2", 28, 0, 2, "B"), false);
+    let second = shop.json(0, &["claim", "draft", "PO-1", "--today", "2026-03-28"]);
+    let part = &second["claims"][0]["asked"]["parts"][0];
+    assert_eq!(part["amount"], "2");
+    assert_eq!(
+        part["findings"][0]["text"],
+        "6 sheets of grade B, lower than A as ordered; 4 sheets of it claimed before, so 2 sheets now"
+    );
+    assert_eq!(second["claims"][0]["value"], "100.00");
+}
+
+#[test]
+fn costs_are_shown_so_that_the_items_add_up_to_the_value() {
+    let shop = Shop::with_order();
+    shop.put(
+        "shop.yaml",
+        format!("{}labour_rate: 85.00\n", crate::book_support::SHOP),
+    );
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    let drafted = shop.good(&[
+        "claim",
+        "draft",
+        "PO-1",
+        "--labour-hours",
+        "3",
+        "--return-freight",
+        "40",
+    ]);
+    let shown = shop.good(&["claim", "show", "PO-1-C1"]);
+    for text in [drafted, shown] {
+        for words in [
+            "5 sheets at 10.00 = 50.00\n",
+            "our costs: return freight 40.00\n",
+            "our costs: labour lost, 3 hours at 85.00 = 255.00\n",
+            "345.00 USD",
+        ] {
+            assert!(text.contains(words), "`{words}` is not in\n{text}");
+        }
+    }
+}

@@ -211,10 +211,17 @@ fn said(number: &str, draft: &ClaimDraft, world: &World) -> String {
             part.worth.arithmetic
         ));
     }
-    match draft.value {
-        Some(value) => out.push_str(&format!("  value: {value} {}\n", draft.currency)),
-        None => out.push_str("  value: not known\n"),
+    for cost in &draft.costs {
+        out.push_str(&format!("  our costs: {}\n", cost.arithmetic));
     }
+    match draft.value {
+        Some(value) => out.push_str(&format!("  value: {value} {}", draft.currency)),
+        None => out.push_str("  value: not known"),
+    }
+    if draft.value.is_some() && !draft.unpriced.is_empty() {
+        out.push_str(", beside what is to be agreed");
+    }
+    out.push('\n');
     if let Some(day) = &draft.notify_by {
         out.push_str(&format!("  tell them by {} ({})\n", day.date, day.why));
     }
