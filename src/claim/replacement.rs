@@ -59,34 +59,117 @@ pub struct Judged {
     pub parts: Vec<PartJudged>,
 }
 
-/// Judges what came. `after` is the answer over all receipts, those of the replacement among them. Money that
-/// covers the claim's whole `value` makes all of it right.
+/// Judges what came. `after` is the answer over all receipts, those of the replacement among them. Money goes first to
+/// what asks for money, then to goods that did not come; money that covers the claim's whole `value` makes all of it
+/// right.
 pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answer) -> Judged {
     let paid = value.is_some_and(|value| value > Money::ZERO && came.credited >= value);
     let mut left = came.credited;
-    let parts: Vec<PartJudged> = wanted
+    let mut parts: Vec<PartJudged> = wanted
         .iter()
-        .map(|wanted| {
-            let mut judged = match wanted.remedy {
-                Remedy::Send | Remedy::Replace => goods(wanted, came, after),
-                Remedy::SendLeaves | Remedy::NewSet => sets(wanted, came, after),
-                Remedy::Collect => collected(wanted, came),
-                Remedy::Credit | Remedy::Reduce | Remedy::Pay | Remedy::CorrectInvoice => {
-                    money(wanted, &mut left)
-                }
-                Remedy::Buy | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => words(wanted),
-            };
-            if paid && !judged.right {
-                judged.right = true;
-                judged.text = format!("{}: credited with the rest", wanted.place);
+        .map(|wanted| match wanted.remedy {
+            Remedy::Send | Remedy::Replace => goods(wanted, came, after),
+            Remedy::SendLeaves | Remedy::NewSet => sets(wanted, came, after),
+            Remedy::Collect => collected(wanted, came),
+            Remedy::Credit | Remedy::Reduce | Remedy::Pay | Remedy::CorrectInvoice => {
+                money(wanted, &mut left)
             }
-            judged
+            Remedy::Buy | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => words(wanted),
         })
         .collect();
+    for (wanted, judged) in wanted.iter().zip(&mut parts) {
+        if !judged.right && instead_of_goods(wanted.remedy) {
+            credited_instead(wanted, came, after, &mut left, judged);
+        }
+        if paid && !judged.right {
+            judged.right = true;
+            judged.text = format!("{}: credited with the rest", wanted.place);
+        }
+    }
+    let right = came.enough || parts.iter().all(|part| part.right);
+    let wrong = parts.iter().any(|part| !part.wrong.is_empty());
+    if left > Money::ZERO {
+        parts.push(PartJudged {
+            place: "credit".to_owned(),
+            right: true,
+            wrong: Vec::new(),
+            text: format!(
+                "{left} of the {} credited is for nothing that was claimed",
+                came.credited
+            ),
+        });
+    }
     Judged {
-        right: came.enough || parts.iter().all(|part| part.right),
-        wrong: parts.iter().any(|part| !part.wrong.is_empty()),
+        right,
+        wrong,
         parts,
+    }
+}
+
+/// Whether money can stand in for what the remedy asks.
+const fn instead_of_goods(remedy: Remedy) -> bool {
+    match remedy {
+        Remedy::Send | Remedy::Replace | Remedy::SendLeaves | Remedy::NewSet => true,
+        Remedy::Collect
+        | Remedy::Buy
+        | Remedy::Keep
+        | Remedy::Credit
+        | Remedy::Reduce
+        | Remedy::CorrectInvoice
+        | Remedy::SendPapers
+        | Remedy::Pay
+        | Remedy::Explain => false,
+    }
+}
+
+/// Holds what is left of the money against goods that did not come, at their share of the part's value.
+fn credited_instead(
+    wanted: &Wanted,
+    came: &Came,
+    after: &Answer,
+    left: &mut Money,
+    judged: &mut PartJudged,
+) {
+    let Some(value) = wanted
+        .value
+        .filter(|value| *value > Money::ZERO && *left > Money::ZERO)
+    else {
+        return;
+    };
+    let good: Decimal = match wanted.remedy {
+        Remedy::Send | Remedy::Replace => lots(wanted, came, after)
+            .map_or(Decimal::ZERO, |(_, lots)| {
+                lots.iter().map(|lot| lot.amount - lot.rejected).sum()
+            }),
+        Remedy::SendLeaves
+        | Remedy::NewSet
+        | Remedy::Collect
+        | Remedy::Buy
+        | Remedy::Keep
+        | Remedy::Credit
+        | Remedy::Reduce
+        | Remedy::CorrectInvoice
+        | Remedy::SendPapers
+        | Remedy::Pay
+        | Remedy::Explain => Decimal::ZERO,
+    };
+    let amount = wanted.amount.amount;
+    let open = if amount.is_zero() {
+        value
+    } else {
+        Money(value.0.saturating_mul(amount - good.min(amount)) / amount).rounded()
+    };
+    let got = open.min(*left);
+    *left = *left - got;
+    if got == open {
+        judged.right = true;
+        judged.wrong.clear();
+        judged.text = format!("{}: {got} credited instead of goods", wanted.place);
+    } else {
+        judged.text.push_str(&format!(
+            ", or {} in money: {got} of {open} is credited",
+            open - got
+        ));
     }
 }
 

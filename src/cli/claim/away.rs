@@ -223,9 +223,13 @@ pub fn told(
 fn asked_by(round: &Round<'_>) -> String {
     match round.step {
         Step::Send => format!("an answer is asked by {}\n", round.answer_by),
-        Step::Edit | Step::Remind | Step::Answer | Step::Settle | Step::Withdraw | Step::Thank => {
-            String::new()
-        }
+        Step::Edit
+        | Step::Remind
+        | Step::Answer
+        | Step::Settle
+        | Step::Withdraw
+        | Step::Thank
+        | Step::Collect => String::new(),
     }
 }
 
