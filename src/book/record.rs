@@ -6,6 +6,8 @@ mod receipt;
 mod rewrite;
 mod terms;
 
+pub(crate) use crate::book::record::rewrite::rederive;
+
 use crate::book::document::Document;
 use crate::book::error::BookError;
 use crate::book::journal::{self, Entry};

@@ -20,6 +20,8 @@ pub enum DueKind {
     Rule,
     /// Goods are expected.
     Goods,
+    /// Goods stand here to be collected.
+    Pickup,
 }
 
 impl DueKind {
@@ -32,6 +34,7 @@ impl DueKind {
             DueKind::Promise => "promise",
             DueKind::Rule => "rule",
             DueKind::Goods => "goods",
+            DueKind::Pickup => "pickup",
         }
     }
 }
@@ -81,6 +84,12 @@ pub struct ClaimDue {
     pub answer_by: Option<NaiveDate>,
     /// What was promised by when, the newest: in words.
     pub promised: Option<(NaiveDate, String)>,
+    /// The day they refused, where that is their newest answer.
+    pub refused: Option<NaiveDate>,
+    /// What is still to come, once something has: a sentence each.
+    pub open: Vec<String>,
+    /// What stands here to be collected though the rest is made right, in words, and since when.
+    pub pickup: Option<(NaiveDate, String)>,
     /// Days by rule, a carrier's, counted from the day it was sent.
     pub rules: Vec<Deadline>,
 }
@@ -198,10 +207,15 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 .clone()
                 .or_else(|| claim.answer_by.map(|day| (day, "an answer".to_owned())));
             if let Some((day, what)) = promised {
+                let open = if claim.open.is_empty() {
+                    String::new()
+                } else {
+                    format!("; still open: {}", claim.open.join("; "))
+                };
                 push(
                     day,
                     DueKind::Promise,
-                    format!("claim {number}: {what}"),
+                    format!("claim {number}: {what}{open}"),
                     format!("asordered claim settle {number}"),
                 );
             }
@@ -216,7 +230,30 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 );
             }
         }
-        State::Refused | State::Right | State::Withdrawn => {}
+        State::Refused => {
+            // Their refusal leaves the next word to us: on the day an answer was asked by, else the day they said no.
+            if let Some(day) = claim.refused.max(claim.answer_by) {
+                push(
+                    day,
+                    DueKind::Answer,
+                    format!(
+                        "claim {number} was refused: insist, let it go for a reason, or withdraw it"
+                    ),
+                    format!("asordered claim remind {number} --final"),
+                );
+            }
+        }
+        State::Right => {
+            if let Some((day, what)) = claim.pickup.clone() {
+                push(
+                    day,
+                    DueKind::Pickup,
+                    format!("{} is to collect {what} (claim {number})", order.supplier),
+                    format!("asordered claim settle {number} --collected"),
+                );
+            }
+        }
+        State::Withdrawn => {}
     }
     if claim.state.is_told() && !claim.state.is_closed() {
         for rule in &claim.rules {
@@ -262,6 +299,9 @@ mod tests {
             notify_by: Some(day("2026-03-23")),
             answer_by: Some(day("2026-04-02")),
             promised: Some((day("2026-04-10"), "replacement promised".to_owned())),
+            refused: None,
+            open: Vec::new(),
+            pickup: None,
             rules: Vec::new(),
         }
     }
@@ -294,18 +334,27 @@ mod tests {
     }
 
     #[test]
-    fn every_open_state_but_a_refusal_has_a_day_and_no_closed_one() {
+    fn every_open_state_has_a_day_and_no_closed_one() {
         for state in State::ALL {
             let mut order = order("PO-1", None, None);
             order.claims = vec![claim(state)];
             let some = !due(&[order], day("2026-03-01")).is_empty();
-            assert_eq!(
-                some,
-                !state.is_closed() && state != State::Refused,
-                "{}",
-                state.name()
-            );
+            assert_eq!(some, !state.is_closed(), "{}", state.name());
         }
+    }
+
+    #[test]
+    fn goods_to_be_collected_are_due_though_their_claim_is_made_right() {
+        let mut order = order("PO-1", None, None);
+        let mut right = claim(State::Right);
+        right.pickup = Some((day("2026-04-02"), "4 sheets of line 2".to_owned()));
+        order.claims = vec![right];
+        let all = due(&[order], day("2026-04-05"));
+        assert_eq!(all[0].kind, DueKind::Pickup);
+        assert_eq!(
+            all[0].text,
+            "Quillfeather is to collect 4 sheets of line 2 (claim PO-1-C1)"
+        );
     }
 
     #[test]

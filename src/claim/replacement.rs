@@ -46,23 +46,26 @@ pub struct PartJudged {
     pub wrong: Vec<String>,
     /// One sentence.
     pub text: String,
-    /// Some of it came, not all.
+    /// Some of its goods came, not all.
     pub partly: bool,
     /// Goods that are still to come, where goods were asked.
     pub open: Option<Quantity>,
-    /// Money that came and money that is still to come, where money was asked.
-    pub open_money: Option<(Money, Money)>,
+    /// Money that came for it.
+    pub credited: Money,
+    /// Money that is still to come, where some came.
+    pub open_money: Option<Money>,
 }
 
 impl PartJudged {
-    fn new(wanted: &Wanted, right: bool, text: String) -> Self {
+    fn new(place: &str, right: bool, text: String) -> Self {
         PartJudged {
-            place: wanted.place.clone(),
+            place: place.to_owned(),
             right,
             wrong: Vec::new(),
             text,
             partly: false,
             open: None,
+            credited: Money::ZERO,
             open_money: None,
         }
     }
@@ -79,36 +82,99 @@ pub struct Judged {
     pub parts: Vec<PartJudged>,
 }
 
-/// Judges what came. `after` is the answer over all receipts, those of the replacement among them. Money that
-/// covers the claim's whole `value` makes all of it right.
+/// Judges what came. `after` is the answer over all receipts, those of the replacement among them. Money goes first to
+/// what asks for money, then to goods that did not come; money that covers the claim's whole `value` makes all of it
+/// right.
 pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answer) -> Judged {
     let paid = value.is_some_and(|value| value > Money::ZERO && came.credited >= value);
     let mut left = came.credited;
     // Goods that came for a line count once, for what was asked of it first.
     let mut counted: Vec<(String, Decimal)> = Vec::new();
-    let parts: Vec<PartJudged> = wanted
+    let mut parts: Vec<PartJudged> = wanted
         .iter()
-        .map(|wanted| {
-            let mut judged = match wanted.remedy {
-                Remedy::Send | Remedy::Replace => goods(wanted, came, after, &mut counted),
-                Remedy::SendLeaves | Remedy::NewSet => sets(wanted, came, after),
-                Remedy::Collect => collected(wanted, came),
-                Remedy::Credit | Remedy::Reduce | Remedy::Pay | Remedy::CorrectInvoice => {
-                    money(wanted, &mut left)
-                }
-                Remedy::Buy | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => words(wanted),
-            };
-            if paid && !judged.right {
-                judged.right = true;
-                judged.text = format!("{}: credited with the rest", wanted.place);
+        .map(|wanted| match wanted.remedy {
+            Remedy::Send | Remedy::Replace => goods(wanted, came, after, &mut counted),
+            Remedy::SendLeaves | Remedy::NewSet => sets(wanted, came, after),
+            Remedy::Collect => collected(wanted, came),
+            Remedy::Credit | Remedy::Reduce | Remedy::Pay | Remedy::CorrectInvoice => {
+                money(wanted, &mut left)
             }
-            judged
+            Remedy::Buy | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => words(wanted),
         })
         .collect();
+    for (wanted, judged) in wanted.iter().zip(&mut parts) {
+        if !judged.right && instead_of_goods(wanted.remedy) {
+            credited_instead(wanted, &mut left, judged);
+        }
+        if paid && !judged.right {
+            judged.right = true;
+            judged.text = format!("{}: credited with the rest", wanted.place);
+        }
+    }
+    let right = came.enough || parts.iter().all(|part| part.right);
+    let wrong = parts.iter().any(|part| !part.wrong.is_empty());
+    if left > Money::ZERO {
+        parts.push(PartJudged::new(
+            "credit",
+            true,
+            format!(
+                "{left} of the {} credited is for nothing that was claimed",
+                came.credited
+            ),
+        ));
+    }
     Judged {
-        right: came.enough || parts.iter().all(|part| part.right),
-        wrong: parts.iter().any(|part| !part.wrong.is_empty()),
+        right,
+        wrong,
         parts,
+    }
+}
+
+/// Whether money can stand in for what the remedy asks.
+const fn instead_of_goods(remedy: Remedy) -> bool {
+    match remedy {
+        Remedy::Send | Remedy::Replace | Remedy::SendLeaves | Remedy::NewSet => true,
+        Remedy::Collect
+        | Remedy::Buy
+        | Remedy::Keep
+        | Remedy::Credit
+        | Remedy::Reduce
+        | Remedy::CorrectInvoice
+        | Remedy::SendPapers
+        | Remedy::Pay
+        | Remedy::Explain => false,
+    }
+}
+
+/// Holds what is left of the money against goods that did not come, at their share of the part's value.
+fn credited_instead(wanted: &Wanted, left: &mut Money, judged: &mut PartJudged) {
+    let Some(value) = wanted
+        .value
+        .filter(|value| *value > Money::ZERO && *left > Money::ZERO)
+    else {
+        return;
+    };
+    // What is open of the goods, at its share of the value; sets are open whole.
+    let amount = wanted.amount.amount;
+    let open = match judged.open {
+        Some(open) if !amount.is_zero() => {
+            Money(value.0.saturating_mul(open.amount) / amount).rounded()
+        }
+        Some(_) | None => value,
+    };
+    let got = open.min(*left);
+    *left = *left - got;
+    judged.credited = got;
+    if got == open {
+        judged.right = true;
+        judged.wrong.clear();
+        judged.text = format!("{}: {got} credited instead of goods", wanted.place);
+    } else {
+        judged.text.push_str(&format!(
+            ", or {} in money: {got} of {open} is credited",
+            open - got
+        ));
+        judged.open_money = Some(open - got);
     }
 }
 
@@ -167,7 +233,7 @@ fn goods(
         wrong: wrong(&lots),
         partly: !right && !good.amount.is_zero(),
         open: (!right).then_some(open),
-        ..PartJudged::new(wanted, right, text)
+        ..PartJudged::new(&wanted.place, right, text)
     }
 }
 
@@ -211,7 +277,7 @@ fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
     };
     PartJudged {
         wrong,
-        ..PartJudged::new(wanted, right, text)
+        ..PartJudged::new(&wanted.place, right, text)
     }
 }
 
@@ -221,7 +287,7 @@ fn collected(wanted: &Wanted, came: &Came) -> PartJudged {
     } else {
         format!("{}: {} to be collected", wanted.place, wanted.amount)
     };
-    PartJudged::new(wanted, came.collected, text)
+    PartJudged::new(&wanted.place, came.collected, text)
 }
 
 /// Takes a part's value from the money that is left. A part without a value is never paid by a credit alone.
@@ -229,10 +295,18 @@ fn money(wanted: &Wanted, left: &mut Money) -> PartJudged {
     match wanted.value {
         Some(value) if *left >= value && value > Money::ZERO => {
             *left = *left - value;
-            PartJudged::new(wanted, true, format!("{}: {value} credited", wanted.place))
+            PartJudged {
+                credited: value,
+                ..PartJudged::new(
+                    &wanted.place,
+                    true,
+                    format!("{}: {value} credited", wanted.place),
+                )
+            }
         }
         Some(value) => {
-            let got = std::mem::take(left);
+            let got = (*left).min(value);
+            *left = *left - got;
             let open = value - got;
             let text = format!(
                 "{}: {got} of {value} credited; {open} to come",
@@ -240,13 +314,13 @@ fn money(wanted: &Wanted, left: &mut Money) -> PartJudged {
             );
             let right = value == Money::ZERO;
             PartJudged {
-                partly: !right && got > Money::ZERO,
-                open_money: (!right).then_some((got, open)),
-                ..PartJudged::new(wanted, right, text)
+                credited: got,
+                open_money: (!right && got > Money::ZERO).then_some(open),
+                ..PartJudged::new(&wanted.place, right, text)
             }
         }
         None => PartJudged::new(
-            wanted,
+            &wanted.place,
             false,
             format!(
                 "{}: no value is known to hold a credit against",
@@ -259,7 +333,7 @@ fn money(wanted: &Wanted, left: &mut Money) -> PartJudged {
 /// What needs neither goods nor money is done with the owner's word, not held against a receipt.
 fn words(wanted: &Wanted) -> PartJudged {
     PartJudged::new(
-        wanted,
+        &wanted.place,
         true,
         format!("{}: nothing to wait for", wanted.place),
     )
@@ -267,7 +341,7 @@ fn words(wanted: &Wanted) -> PartJudged {
 
 fn nothing(wanted: &Wanted) -> PartJudged {
     PartJudged::new(
-        wanted,
+        &wanted.place,
         false,
         format!("{}: the order no longer has this line", wanted.place),
     )

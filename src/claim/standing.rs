@@ -23,6 +23,8 @@ pub struct ClaimNow {
     pub parts: Vec<AskedPart>,
     /// What came for it.
     pub came: Came,
+    /// The receipts it is about.
+    pub receipts: Vec<String>,
 }
 
 /// Where an order line stands.
@@ -40,13 +42,117 @@ pub struct LineStanding {
     pub claims: Vec<String>,
 }
 
-/// Returns where every line stands.
+/// Goods that stand here for the other side to collect, of a claim that is otherwise made right.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pickup {
+    /// The claim.
+    pub claim: String,
+    /// The line, or the place of goods that no line asked for.
+    pub place: String,
+    /// How much.
+    pub amount: Quantity,
+}
+
+/// Returns where every line stands, then what no line asked for, as far as it is still here.
 pub fn standing(answer: &Answer, claims: &[ClaimNow]) -> Vec<LineStanding> {
+    let strays = answer.not_ordered.iter().map(|stray| {
+        let place = format!("{}:{}", stray.receipt, stray.index);
+        let mine: Vec<&ClaimNow> = claims
+            .iter()
+            .filter(|claim| claim.state != State::Withdrawn)
+            .filter(|claim| claim.parts.iter().any(|part| part.wanted.place == place))
+            .collect();
+        let gone = mine.iter().any(|claim| {
+            claim.came.collected
+                || claim.state == State::Right
+                    && claim
+                        .parts
+                        .iter()
+                        .any(|part| part.wanted.place == place && part.wanted.remedy == Remedy::Buy)
+        });
+        LineStanding {
+            unit: stray.unit,
+            owed: Decimal::ZERO,
+            held: if gone { Decimal::ZERO } else { stray.amount },
+            claims: mine.iter().map(|claim| claim.number.clone()).collect(),
+            line: place,
+        }
+    });
     answer
         .lines
         .iter()
         .map(|line| of_line(line, claims))
+        .chain(strays)
         .collect()
+}
+
+/// Returns how many lines still wait for goods once claims that are made right are counted in: `None` where none is.
+pub fn waiting(lines: &[(bool, &LineAnswer)], claims: &[ClaimNow]) -> Option<usize> {
+    let right = || claims.iter().filter(|claim| claim.state == State::Right);
+    right().next()?;
+    let waits = |(filled, line): &(bool, &LineAnswer)| {
+        let settled = right().any(|claim| {
+            claim
+                .parts
+                .iter()
+                .any(|part| part.wanted.line.as_deref() == Some(line.line.as_str()))
+        });
+        !(*filled || settled && of_line(line, claims).owed.is_zero())
+    };
+    Some(lines.iter().filter(|line| waits(line)).count())
+}
+
+/// Returns what stands here to be collected though its claim is made right.
+pub fn pickups(answer: &Answer, claims: &[ClaimNow]) -> Vec<Pickup> {
+    let here = standing(answer, claims);
+    let mut out: Vec<Pickup> = Vec::new();
+    for claim in claims
+        .iter()
+        .filter(|claim| claim.state == State::Right && !claim.came.collected && !claim.came.enough)
+    {
+        for part in claim.parts.iter().filter(|part| goes_back(part)) {
+            let wanted = &part.wanted;
+            let held = here
+                .iter()
+                .find(|line| line.line == *wanted.line.as_ref().unwrap_or(&wanted.place))
+                .filter(|line| line.unit == wanted.amount.unit)
+                .map_or(Decimal::ZERO, |line| line.held);
+            let told: Decimal = out
+                .iter()
+                .filter(|told| told.place == wanted.place)
+                .map(|told| told.amount.amount)
+                .sum();
+            let amount = wanted.amount.amount.min(held - told.min(held));
+            if amount > Decimal::ZERO {
+                out.push(Pickup {
+                    claim: claim.number.clone(),
+                    place: wanted.place.clone(),
+                    amount: Quantity::new(amount.normalize(), wanted.amount.unit),
+                });
+            }
+        }
+    }
+    out
+}
+
+/// Returns whether goods of the part go back to the other side.
+fn goes_back(part: &AskedPart) -> bool {
+    match part.wanted.remedy {
+        Remedy::Replace | Remedy::NewSet | Remedy::Collect => true,
+        Remedy::Credit => part
+            .findings
+            .iter()
+            .any(|finding| finding.kind.rejects_units()),
+        Remedy::Send
+        | Remedy::SendLeaves
+        | Remedy::Buy
+        | Remedy::Keep
+        | Remedy::Reduce
+        | Remedy::CorrectInvoice
+        | Remedy::SendPapers
+        | Remedy::Pay
+        | Remedy::Explain => false,
+    }
 }
 
 fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
@@ -60,26 +166,27 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
     let mut owed = (line.ordered - line.conforming).max(Decimal::ZERO);
     let over = (line.conforming - line.ordered).max(Decimal::ZERO);
     let mut held = line.rejected() + over;
-    for (claim, part) in mine().filter(|(claim, _)| claim.state == State::Right) {
+    for (claim, part) in mine() {
+        let right = claim.state == State::Right;
         let amount = part.wanted.amount.amount;
-        match part.wanted.remedy {
-            // Paid for instead of sent: nothing more is owed, and what was rejected is no longer ours to keep.
-            Remedy::Credit | Remedy::Pay => owed -= amount.min(owed),
-            Remedy::Collect => held -= amount.min(held),
-            Remedy::Buy | Remedy::Keep | Remedy::Reduce => {
-                held -= amount.min(held);
-                owed -= amount.min(owed);
-            }
-            Remedy::Replace | Remedy::NewSet => {
-                if claim.came.collected {
+        if right {
+            // Paid for instead of sent, or let go: what did not come is no longer owed.
+            let came = good_of(line, claim);
+            match part.wanted.remedy {
+                Remedy::Credit | Remedy::Pay => owed -= amount.min(owed),
+                Remedy::Send | Remedy::SendLeaves | Remedy::Replace | Remedy::NewSet => {
+                    owed -= (amount - came.min(amount)).min(owed);
+                }
+                Remedy::Buy | Remedy::Keep | Remedy::Reduce => {
                     held -= amount.min(held);
+                    owed -= amount.min(owed);
+                }
+                Remedy::Collect | Remedy::CorrectInvoice | Remedy::SendPapers | Remedy::Explain => {
                 }
             }
-            Remedy::Send
-            | Remedy::SendLeaves
-            | Remedy::CorrectInvoice
-            | Remedy::SendPapers
-            | Remedy::Explain => {}
+        }
+        if goes_back(part) && (claim.came.collected || right && claim.came.enough) {
+            held -= amount.min(held);
         }
     }
     let mut numbers: Vec<String> = mine().map(|(claim, _)| claim.number.clone()).collect();
@@ -91,6 +198,15 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
         held: held.normalize(),
         claims: numbers,
     }
+}
+
+/// Returns how much came as ordered on a line for a claim.
+fn good_of(line: &LineAnswer, claim: &ClaimNow) -> Decimal {
+    line.lots
+        .iter()
+        .filter(|lot| claim.came.receipts.contains(&lot.receipt))
+        .map(|lot| lot.amount - lot.rejected)
+        .sum()
 }
 
 /// Returns the answer without what a claim already asks for, so that nothing is claimed twice: neither the goods a

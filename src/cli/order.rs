@@ -195,6 +195,9 @@ pub fn state(order: &OrderListed, today: NaiveDate) -> (String, bool) {
     } else if order.claimable && order.claims == 0 {
         words.push("not as ordered, nothing claimed yet".to_owned());
     }
+    if order.pickup {
+        words.push("goods to be collected".to_owned());
+    }
     if words.is_empty() {
         words.push(
             if order.as_ordered {
@@ -224,6 +227,7 @@ pub fn listed_json(order: &OrderListed, today: NaiveDate) -> Value {
         "as_ordered": order.as_ordered,
         "days_late": order.days_late(today),
         "open_claims": order.open_claims,
+        "pickup": order.pickup,
         "to_claim": order.claimable && order.claims == 0,
     })
 }

@@ -7,9 +7,12 @@ use crate::book::Book;
 use crate::book::document::Document;
 use crate::book::record::{Outcome, Recorded, Terms};
 use crate::check::check;
-use crate::claim::{self, standing};
+use crate::claim;
+use crate::claim::cycle::Step;
+use crate::claim::replaced::replaced;
+use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
-use crate::cli::check::{case, show};
+use crate::cli::check::{case, show, show_with_claims};
 use crate::cli::failure::{Failure, notice};
 use crate::cli::order::{outcome_json, said};
 use crate::cli::paper::Papers;
@@ -234,7 +237,8 @@ fn record(
 /// Shows what recording did and the answer over all receipts.
 fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Failure> {
     let (papers, answer, status) = status(book, &outcome.order, world)?;
-    let rest = standing::unclaimed(&answer, &book.claims_now(&outcome.order)?);
+    let claims = book.claims_now(&outcome.order)?;
+    let rest = standing::unclaimed(&answer, &claims);
     let claim = claim::summary(&claim::draft(&case(&papers, None), &rest, world.today));
     if world.json {
         let mut value = outcome_json(outcome);
@@ -252,13 +256,31 @@ fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Fai
             "claim {number} is open again: what came to make it right is wrong"
         ));
     }
-    show(&papers, &answer, claim.as_ref(), world)?;
+    show_with_claims(&papers, &answer, claim.as_ref(), &claims, world)?;
+    for number in may_settle(&claims, &outcome.number) {
+        world.print(&format!(
+            "if {} makes claim {number} right: `asordered claim settle {number} --receipt {}`\n",
+            outcome.number, outcome.number
+        ))?;
+    }
     Ok(status)
+}
+
+/// Returns the claims that a receipt may have come for.
+fn may_settle<'c>(claims: &'c [ClaimNow], receipt: &str) -> Vec<&'c str> {
+    claims
+        .iter()
+        .filter(|claim| claim.state.allows(Step::Settle))
+        .filter(|claim| !claim.receipts.iter().any(|known| known == receipt))
+        .filter(|claim| !claim.came.receipts.iter().any(|known| known == receipt))
+        .map(|claim| claim.number.as_str())
+        .collect()
 }
 
 fn status(book: &Book, order: &str, world: &World) -> Result<(Papers, Answer, Status), Failure> {
     let papers = papers(book, order, world)?;
-    let answer = check(&case(&papers, None))?;
+    let claims = book.claims_now(order)?;
+    let answer = replaced(&papers.order, check(&case(&papers, None))?, &claims);
     let status = if answer.as_ordered {
         Status::Fine
     } else {

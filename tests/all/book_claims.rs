@@ -236,9 +236,250 @@ fn a_replacement_is_checked_against_the_claim() {
     assert_eq!(checked["claim"], Value::Null);
     assert_eq!(
         shop.good(&["claim", "draft", "PO-1"]),
-        "nothing more to claim on order PO-1: PO-1-C1 asks for it already\n"
+        "nothing more to claim on order PO-1: PO-1-C1 was made right\n"
     );
+    // The four that were replaced stand here until somebody fetches them.
+    let listed = shop.good(&["order", "list", "--today", "2026-04-05"]);
+    assert!(listed.contains("goods to be collected"), "{listed}");
+    let due = shop.good(&["due", "--today", "2026-04-05"]);
+    assert!(
+        due.contains("is to collect 4 sheets of line 2 (claim PO-1-C1)"),
+        "{due}"
+    );
+    let story = shop.good(&["order", "show", "PO-1"]);
+    assert!(story.contains("line 2: 4 sheets held (PO-1-C1)"), "{story}");
+    let collected = [
+        "claim",
+        "settle",
+        "PO-1-C1",
+        "--collected",
+        "--today",
+        "2026-04-06",
+    ];
+    shop.good(&collected);
     assert_eq!(shop.good(&["order", "list"]), "no open orders\n");
+    assert_eq!(
+        shop.good(&["due", "--today", "2026-04-06"]),
+        "nothing is due\n"
+    );
+    assert!(
+        shop.ends(2, &collected)
+            .contains("have been collected already")
+    );
+    assert_eq!(state(&shop), State::Right);
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn what_comes_in_place_of_goods_to_be_replaced_is_no_over_delivery() {
+    let shop = claimed();
+    shop.receive(&receipt("R-2", 27, 5, 4, "A"), false);
+    let kinds = |line: usize| -> Vec<String> {
+        shop.json(1, &["check", "PO-1"])["lines"][line]["findings"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|finding| finding["kind"].as_str().unwrap().to_owned())
+            .filter(|kind| kind != "late")
+            .collect()
+    };
+    assert_eq!(kinds(0), Vec::<String>::new());
+    assert_eq!(kinds(1), ["lower"]);
+    let story = shop.good(&["order", "show", "PO-1"]);
+    assert!(story.contains("received R-2: as ordered"), "{story}");
+    assert!(!story.contains("over by"), "{story}");
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    // Two more than were claimed are over all the same.
+    shop.receive(&receipt("R-3", 28, 0, 2, "A"), false);
+    let checked = shop.json(1, &["check", "PO-1"]);
+    let over = &checked["lines"][1]["findings"][0];
+    assert_eq!(
+        (&over["kind"], &over["amount"]),
+        (&"over".into(), &"2".into())
+    );
+    // A claim taken back replaces nothing.
+    shop.good(&["claim", "withdraw", "PO-1-C1", "--reason", "kept"]);
+    let checked = shop.json(1, &["check", "PO-1"]);
+    assert_eq!(checked["lines"][1]["findings"][0]["amount"], "6");
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn the_answer_to_a_replacement_names_the_claim_it_may_settle() {
+    let shop = claimed();
+    let file = shop.put("receipts/R-2.yaml", receipt("R-2", 27, 5, 4, "A"));
+    let args = [
+        "receive",
+        "PO-1",
+        file.to_str().unwrap(),
+        "--today",
+        "2026-03-28",
+    ];
+    let told = shop.ends(1, &args);
+    assert!(!told.contains("over by"), "{told}");
+    assert!(
+        told.ends_with(
+            "if R-2 makes claim PO-1-C1 right: `asordered claim settle PO-1-C1 --receipt R-2`\n"
+        ),
+        "{told}"
+    );
+}
+
+#[test]
+fn the_shops_own_costs_stay_open_until_they_are_credited_or_let_go() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.good(&[
+        "claim",
+        "draft",
+        "PO-1",
+        "--today",
+        "2026-03-20",
+        "--return-freight",
+        "40.00",
+    ]);
+    send(&shop, SendResult::Sent);
+    shop.receive(&receipt("R-2", 27, 5, 0, "A"), false);
+    let told = shop.ends(1, &["claim", "settle", "PO-1-C1", "--receipt", "R-2"]);
+    assert_eq!(
+        told,
+        "claim PO-1-C1: partly made right\n  \
+         1: 5 sheets came as ordered, 5 sheets asked\n  \
+         our costs: 0.00 of 40.00 credited; 40.00 to come\n  \
+         next: `asordered claim settle PO-1-C1` with the receipt, the credit or the pickup, `claim remind` reminds them\n"
+    );
+    let due = shop.json(0, &["due", "--today", "2026-03-28"]);
+    let due = due["due"].as_array().unwrap();
+    assert!(
+        due.iter().any(|due| due["text"]
+            .as_str()
+            .unwrap()
+            .contains("still open: our costs: 0.00 of 40.00 credited; 40.00 to come")),
+        "{due:?}"
+    );
+    let told = shop.good(&["claim", "settle", "PO-1-C1", "--credit", "40.00"]);
+    assert!(told.contains("our costs: 40.00 credited\n"), "{told}");
+    assert_eq!(state(&shop), State::Right);
+}
+
+#[test]
+fn a_credit_is_shown_in_full_wherever_it_goes() {
+    let shop = claimed();
+    // 5 sheets of MDF at 10.00 and 4 of oak at 50.00; money for the MDF and for half of the oak.
+    let told = shop.ends(1, &["claim", "settle", "PO-1-C1", "--credit", "150.00"]);
+    assert!(
+        told.contains("1: 50.00 credited instead of goods\n"),
+        "{told}"
+    );
+    assert!(
+        told.contains("2: 4 sheets to come, or 100.00 in money: 100.00 of 200.00 is credited\n"),
+        "{told}"
+    );
+    let more = ["claim", "settle", "PO-1-C1", "--credit", "150.00"];
+    assert_eq!(
+        shop.ends(2, &more).lines().next().unwrap(),
+        "150.00 credited after 150.00 is more than claim `PO-1-C1` asks, 250.00 USD; note it? (yes or no) error: \
+         150.00 credited after 150.00 is more than claim `PO-1-C1` asks, 250.00 USD"
+    );
+    let told = shop.good(&[&more[..], &["--yes"]].concat());
+    assert!(
+        told.contains("50.00 of the 300.00 credited is for nothing that was claimed\n"),
+        "{told}"
+    );
+    let errors = shop.ends(2, &[&more[..], &["--yes"]].concat());
+    assert!(
+        errors.contains("is made right and cannot be settled"),
+        "{errors}"
+    );
+    let zero = ["claim", "settle", "PO-1-C1", "--credit", "0"];
+    shop.ends(2, &zero);
+}
+
+#[test]
+fn a_line_credited_in_full_is_no_longer_owed() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20"]);
+    send(&shop, SendResult::Sent);
+    let listed = shop.good(&["order", "list", "--today", "2026-04-05"]);
+    assert!(listed.contains("1 of 2 lines owed"), "{listed}");
+    shop.good(&[
+        "claim",
+        "settle",
+        "PO-1-C1",
+        "--credit",
+        "50.00",
+        "--today",
+        "2026-04-05",
+    ]);
+    assert_eq!(
+        shop.good(&["order", "list", "--today", "2026-04-05"]),
+        "no open orders\n"
+    );
+    assert_eq!(
+        shop.good(&["due", "--today", "2026-04-05"]),
+        "nothing is due\n"
+    );
+    let story = shop.good(&["order", "show", "PO-1", "--today", "2026-04-05"]);
+    assert!(
+        !story.contains("owed") && !story.contains("late"),
+        "{story}"
+    );
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn days_before_the_claim_was_sent_or_after_today_are_refused() {
+    let shop = claimed();
+    let said = [
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "replacement",
+        "--today",
+        "2026-03-25",
+    ];
+    for (more, why) in [
+        (
+            ["--by", "2026-03-19"],
+            "the day promised, 2026-03-19, lies before claim",
+        ),
+        (
+            ["--on", "2026-03-19"],
+            "the answer's day, 2026-03-19, lies before claim",
+        ),
+        (
+            ["--on", "2026-03-26"],
+            "2026-03-26 lies after today, 2026-03-25",
+        ),
+    ] {
+        let errors = shop.ends(2, &[&said[..], &more].concat());
+        assert!(errors.contains(why), "{errors}");
+    }
+    let settle = ["claim", "settle", "PO-1-C1", "--credit", "1", "--on"];
+    for day in ["2026-03-19", "2026-03-26"] {
+        shop.ends(2, &[&settle[..], &[day, "--today", "2026-03-25"]].concat());
+    }
+    assert_eq!(state(&shop), State::Sent);
+}
+
+#[test]
+fn a_refusal_leaves_the_next_word_to_us() {
+    let shop = claimed();
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "refused",
+        "--today",
+        "2026-03-25",
+    ]);
+    let due = shop.good(&["due", "--today", "2026-03-26"]);
+    assert!(
+        due.contains("claim PO-1-C1 was refused: insist, let it go for a reason, or withdraw it")
+            && due.contains("asordered claim remind PO-1-C1 --final"),
+        "{due}"
+    );
 }
 
 #[test]
@@ -414,20 +655,27 @@ fn costs_are_shown_so_that_the_items_add_up_to_the_value() {
     }
 }
 
-/// Writes a letter into a folder and returns it on one line.
+/// Writes a letter into a folder of its own and returns it on one line.
 fn letter(shop: &Shop, step: &str, day: &str, more: &[&str]) -> String {
+    let folder = format!("out-{day}");
     let mut args = vec![
         "claim",
         step,
         "PO-1-C1",
+        "--yes",
         "--to-folder",
-        "out",
+        &folder,
         "--today",
         day,
     ];
     args.extend(more);
     shop.good(&args);
-    let text = std::fs::read_to_string(shop.file("out/letter.txt")).unwrap();
+    let file = std::fs::read_dir(shop.file(&folder))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .find(|path| path.extension().is_some_and(|extension| extension == "txt"))
+        .unwrap();
+    let text = std::fs::read_to_string(file).unwrap();
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 

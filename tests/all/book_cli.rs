@@ -217,13 +217,84 @@ fn tags_are_printed_one_a_held_lot() {
     assert_eq!(tags[0]["number"], "R-1/2");
     assert_eq!(tags[0]["why"], "lower grade");
     assert_eq!(tags[0]["since"], "2026-03-19");
-    let page = shop.good(&["tag", "PO-1"]);
+    let listed = shop.good(&["tag", "PO-1"]);
+    assert!(
+        listed.starts_with("R-1/2  HOLD 10 sheets\n") && !listed.contains('<'),
+        "{listed}"
+    );
+    shop.good(&["tag", "PO-1", "--html", "tags.html"]);
+    let page = std::fs::read_to_string(shop.file("tags.html")).unwrap();
     assert!(page.contains("HOLD") && page.matches("<svg").count() == 1);
+    assert!(page.contains("8.5in 5.5in"));
     let clean = Shop::with_order();
     clean.receive(&receipt("R-1", 19, 30, 10, "A"), false);
     assert_eq!(
         clean.ends(2, &["tag", "PO-1"]),
         "error: nothing of order `PO-1` is held; no tags\n"
+    );
+}
+
+#[test]
+fn a_tag_says_how_much_of_its_lot_is_held_and_which_leaves() {
+    let shop = Shop::new();
+    shop.put(
+        "orders/PO-7.yaml",
+        "order: PO-7\nsupplier: s\ndate: 2026-03-02\nlines:\n  \
+         - {line: 1, item: OAK, quantity: 8 sheet, sequence: {sets: [4, 4]}}\n  \
+         - {line: 2, item: WAL, quantity: 6 sheet, sequence: {sets: [6]}}\n  \
+         - {line: 3, item: MDF, quantity: 30 sheet}\n",
+    );
+    shop.good(&["order", "add", "orders/PO-7.yaml"]);
+    shop.receive(
+        "receipt: RG-7\norder: PO-7\ndate: 2026-03-19\nlines:\n  \
+         - {line: 1, item: OAK, quantity: 6 sheet, leaves: \"3318: 14-17, 21-22\"}\n  \
+         - {line: 2, item: WAL, quantity: 8 sheet, leaves: \"W-77: 3-10\"}\n  \
+         - {line: 3, item: MDF, quantity: 20 sheet}\n  \
+         - {line: 3, item: MDF, quantity: 15 sheet, damaged: 2 sheet}\n",
+        false,
+    );
+    let tags = shop.json(0, &["tag", "PO-7"]);
+    let told: Vec<(String, String, String, String)> = tags["tags"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|tag| {
+            let text = |name: &str| tag[name].as_str().unwrap().to_owned();
+            let leaves: Vec<&str> = tag["leaves"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|leaf| leaf.as_str().unwrap())
+                .collect();
+            (
+                text("number"),
+                text("amount"),
+                leaves.join("; "),
+                text("why"),
+            )
+        })
+        .collect();
+    let tag = |number: &str, amount: &str, leaves: &str, why: &str| {
+        (
+            number.to_owned(),
+            amount.to_owned(),
+            leaves.to_owned(),
+            why.to_owned(),
+        )
+    };
+    assert_eq!(
+        told,
+        [
+            tag(
+                "RG-7/1",
+                "2 sheets of 6",
+                "3318/21-22",
+                "sets cannot be made"
+            ),
+            tag("RG-7/2", "2 sheets of 8", "W-77/9-10", "more than ordered"),
+            // 35 came for 30, 2 of them damaged: 3 are over, in the newest lot.
+            tag("RG-7/4", "5 sheets of 15", "", "more than ordered; damaged"),
+        ]
     );
 }
 

@@ -61,8 +61,10 @@ pub enum Made {
 pub struct PartSince {
     /// Nothing more is asked for it.
     pub right: bool,
-    /// Some of it came as ordered, not all.
+    /// Some of its goods came as ordered, not all.
     pub partly: bool,
+    /// Money that came for it.
+    pub credited: Money,
     /// What came for it, a piece of a sentence each.
     pub came: Vec<String>,
     /// What of that is not as ordered, a sentence each.
@@ -180,6 +182,7 @@ pub fn since(
                 && !part.remedy.is_words()
                 && !(part.remedy.is_money() && part.worth.value == Some(Money::ZERO)),
             partly: judged.partly,
+            credited: judged.credited,
             ..PartSince::default()
         };
         let goods = match part.remedy {
@@ -203,13 +206,16 @@ pub fn since(
                 of_line(case, &receipts, &came, &now, locale, &mut since);
             }
             since.open = open(part, judged, &now, !since.wrong.is_empty());
-        } else if judged.partly {
-            since.open = judged.open_money.map(|(got, open)| {
-                format!(
-                    "Of this {} is credited; {} is still to come.",
-                    locale.money(got, &draft.currency),
-                    locale.money(open, &draft.currency)
-                )
+        }
+        if let (false, Some(open)) = (since.right, judged.open_money) {
+            let money = format!(
+                "{} of it is credited; {} is still to come.",
+                locale.money(judged.credited, &draft.currency),
+                locale.money(open, &draft.currency)
+            );
+            since.open = Some(match since.open {
+                Some(goods) => format!("{goods} {money}"),
+                None => money,
             });
         }
         out.push(since);
@@ -314,22 +320,22 @@ fn open(part: &Part, judged: &PartJudged, now: &LineAnswer, wrong: bool) -> Opti
     }
 }
 
-/// Returns a draft with what is still open of it. Its value is what is open, less money that came beside; `None` where
-/// part of something came, so that nobody states an amount that is too high.
-pub fn still_open(draft: &ClaimDraft, since: &[PartSince], came: &Came) -> ClaimDraft {
-    let parts = || draft.items.iter().flat_map(|item| &item.parts);
+/// Returns a draft with what is still open of it. Its value is what is open, less money that came for it; `None` where
+/// part of the goods came, so that nobody states an amount that is too high.
+pub fn still_open(draft: &ClaimDraft, since: &[PartSince]) -> ClaimDraft {
     let is_open = |place: usize| since.get(place).is_none_or(|since| !since.right);
-    let value = |open: bool| -> Money {
-        parts()
-            .enumerate()
-            .filter(|(place, _)| is_open(*place) == open)
-            .filter(|(_, part)| open || part.remedy.is_money())
-            .filter_map(|(_, part)| part.worth.value)
-            .sum()
-    };
+    let parts: Money = draft
+        .items
+        .iter()
+        .flat_map(|item| &item.parts)
+        .enumerate()
+        .filter(|(place, _)| is_open(*place))
+        .map(|(place, part)| {
+            let came = since.get(place).map_or(Money::ZERO, |since| since.credited);
+            (part.worth.value.unwrap_or(Money::ZERO) - came).max(Money::ZERO)
+        })
+        .sum();
     let costs: Money = draft.costs.iter().filter_map(|cost| cost.value).sum();
-    let spent = value(false).min(came.credited);
-    let left = value(true) + costs - (came.credited - spent);
     let partly = since.iter().any(|since| since.partly);
     let mut rest = draft.clone();
     let mut place = 0;
@@ -343,6 +349,6 @@ pub fn still_open(draft: &ClaimDraft, since: &[PartSince], came: &Came) -> Claim
     rest.value = draft
         .value
         .filter(|_| !partly)
-        .map(|_| left.max(Money::ZERO).rounded());
+        .map(|_| (parts + costs).rounded());
     rest
 }

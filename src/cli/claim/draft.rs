@@ -8,6 +8,7 @@ use crate::check::check;
 use crate::claim::draft::{ClaimDraft, draft};
 use crate::claim::letter::{self, Beside, Enclosure, LetterKind, Templates};
 use crate::claim::remedy::{Against, Remedy, fitting};
+use crate::claim::replaced::replaced;
 use crate::claim::wishes::{self, Chosen, Wishes, place_and_kind};
 use crate::claim::{asked, standing};
 use crate::cli::Status;
@@ -66,8 +67,8 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
         )));
     }
     let case = case(&papers, None);
-    let answer = check(&case)?;
     let claims = book.claims_now(&args.order)?;
+    let answer = replaced(&papers.order, check(&case)?, &claims);
     let rest = standing::unclaimed(&answer, &claims);
     let wishes = wishes(args, &case, &rest, world.today)?;
     let drafts = draft(&case, &rest, world.today, &wishes);
@@ -260,8 +261,13 @@ fn nothing(
 ) -> Result<Status, Failure> {
     let asking: Vec<&str> = claims
         .iter()
-        .filter(|claim| claim.state != crate::claim::cycle::State::Withdrawn)
+        .filter(|claim| !claim.state.is_closed())
         .map(|claim| claim.number.as_str())
+        .collect();
+    let right: Vec<String> = claims
+        .iter()
+        .filter(|claim| claim.state == crate::claim::cycle::State::Right)
+        .map(|claim| format!("{} was made right", claim.number))
         .collect();
     if world.json {
         world.print(&json::printed(&json!({
@@ -271,13 +277,18 @@ fn nothing(
         })))?;
         return Ok(Status::Fine);
     }
-    if asking.is_empty() || !standing::is_claimable(answer) {
+    let mut why = right;
+    match asking.as_slice() {
+        [] => {}
+        [one] => why.push(format!("{one} asks for it already")),
+        many => why.push(format!("{} ask for it already", many.join(", "))),
+    }
+    if why.is_empty() || !standing::is_claimable(answer) {
         world.print(&format!("nothing to claim on order {order}; no letter\n"))?;
     } else {
         world.print(&format!(
-            "nothing more to claim on order {order}: {} {} for it already\n",
-            asking.join(", "),
-            if asking.len() == 1 { "asks" } else { "ask" }
+            "nothing more to claim on order {order}: {}\n",
+            why.join(", ")
         ))?;
     }
     for again in look_again(answer) {

@@ -235,7 +235,10 @@ fn unsent(book: &Book, claim: &Claim, kind: LetterKind) -> Result<Option<Letter>
     };
     let gone = book.messages(claim)?.iter().any(|message| {
         message.letter == letter.id
-            && matches!(message.result, SendResult::Sent | SendResult::Written)
+            && matches!(
+                message.result,
+                SendResult::Sent | SendResult::Written | SendResult::Told
+            )
     });
     Ok((!gone).then_some(letter))
 }
@@ -294,7 +297,7 @@ fn drafted(
             let locale = Locale::of(case.shop.and_then(|shop| shop.locale.as_deref()));
             let came = book.came(claim)?;
             let mut since = since::since(&case, &now, &whole, &came, locale)?;
-            let open = since::still_open(&whole, &since, &came);
+            let open = since::still_open(&whole, &since);
             since.retain(|since| !since.right);
             beside.since = since;
             open
@@ -381,7 +384,7 @@ fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failu
     let mut earlier = Vec::new();
     for message in book.messages(claim)? {
         let went = match message.result {
-            SendResult::Sent | SendResult::Written => true,
+            SendResult::Sent | SendResult::Written | SendResult::Told => true,
             SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => false,
         };
         let what = match LetterKind::named(&message.kind) {
