@@ -220,7 +220,12 @@ pub fn templates_in(folder: Option<&Path>) -> Result<Templates, Failure> {
         if let Some(name) =
             name.filter(|name| name.ends_with(".hbs") && !OTHERS.contains(&name.as_str()))
         {
-            own.push((name, path.display().to_string(), files::read_text(&path)?));
+            let shown = path
+                .strip_prefix(".")
+                .unwrap_or(&path)
+                .display()
+                .to_string();
+            own.push((name, shown, files::read_text(&path)?));
         }
     }
     Ok(Templates::with(&own)?)

@@ -357,6 +357,16 @@ fn reminders_go_the_same_way_and_name_what_went_before() {
         let output = run(shop.path(), Some(&server), args);
         assert_eq!(output.status.code(), Some(0), "{args:?}: {}", text(&output));
     }
+    let twice = run(
+        shop.path(),
+        Some(&server),
+        &["claim", "remind", CLAIM, "--yes"],
+    );
+    assert!(
+        text(&twice).contains("they have until 2026-03-29 to answer it"),
+        "{}",
+        text(&twice)
+    );
     let went = taken(server.folder.path());
     assert_eq!(went.len(), 4);
     for (id, kind) in went
@@ -375,6 +385,35 @@ fn reminders_go_the_same_way_and_name_what_went_before() {
         assert!(last.contains(words), "`{words}` is not in {last}");
     }
     assert_eq!(state(shop.path()), "sent");
+    // Thanks go once it is made right, and leave it so.
+    let thank = ["claim", "thank", CLAIM, "--yes"];
+    assert_eq!(
+        run(shop.path(), Some(&server), &thank).status.code(),
+        Some(2),
+        "not right yet"
+    );
+    let settle = [
+        "claim",
+        "settle",
+        CLAIM,
+        "--enough",
+        "two leaves came by hand",
+    ];
+    let output = run(shop.path(), None, &settle);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output));
+    let output = run(shop.path(), Some(&server), &thank);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output));
+    for args in [&thank[..], &["claim", "remind", CLAIM, "--yes"]] {
+        let output = run(shop.path(), Some(&server), args);
+        assert_eq!(
+            output.status.code(),
+            Some(2),
+            "a command given twice: {}",
+            text(&output)
+        );
+    }
+    assert_eq!(taken(server.folder.path()).len(), 5);
+    assert_eq!(state(shop.path()), "made right");
 }
 
 /// A small generator with a seed, so that a failure can be run again (Marsaglia, Xorshift RNGs, 2003).

@@ -27,6 +27,7 @@ mod comparison;
 mod contract;
 mod grades;
 mod hostile;
+mod letter_command;
 mod letter_page;
 mod letter_templates;
 mod letter_words;

@@ -125,12 +125,44 @@ fn write_and_send(
         Some(letter) => letter,
         None => {
             let written = drafted(&book, &claim, kind, offer, &papers, world)?;
+            refuse_double(&book, &claim, kind, &written, world.today)?;
             book.add_letter(&claim.number, step, &written, now())?;
             book.letter(&claim, Some(kind.name()))?
         }
     };
     let outgoing = outgoing::prepare(&book, world, &papers, &claim, letter, &how.to)?;
     go(&mut book, world, &papers, &claim, &outgoing, step, how)
+}
+
+/// Refuses a letter whose kind went before and still runs: the same words, thanks at all, a reminder before the day it
+/// asks an answer by. Nobody is written to twice by a command given twice.
+fn refuse_double(
+    book: &Book,
+    claim: &Claim,
+    kind: LetterKind,
+    written: &NewLetter,
+    today: NaiveDate,
+) -> Result<(), Failure> {
+    let runs = claim.answer_by.filter(|day| *day >= today);
+    let same = book
+        .letters(claim)?
+        .into_iter()
+        .rfind(|letter| letter.kind == kind.name())
+        .filter(|letter| {
+            kind == LetterKind::Thanks || runs.is_some() || letter.text == written.text
+        });
+    match same {
+        Some(letter) => Err(Failure::error(format!(
+            "a letter of this kind for claim `{}` went on {}",
+            claim.number,
+            letter.recorded.get(..10).unwrap_or_default()
+        ))
+        .hint(match (kind, runs) {
+            (LetterKind::Thanks, _) | (_, None) => "the same letter goes once".to_owned(),
+            (_, Some(day)) => format!("they have until {day} to answer it"),
+        })),
+        None => Ok(()),
+    }
 }
 
 /// Returns the newest letter of a kind where no message of it surely went.
