@@ -12,6 +12,7 @@ use crate::cli::world::World;
 use crate::cli::{shop, story};
 use crate::files;
 use crate::model::answer::{Answer, ClaimSummary};
+use crate::model::visible::on_one_line;
 use crate::report::terminal::Beside;
 use crate::report::{json, page, terminal};
 use chrono::NaiveDate;
@@ -226,5 +227,5 @@ fn beside<'p>(
 
 /// Says on the error stream that a file was written.
 pub fn wrote(path: &Path) {
-    notice(&format!("wrote {}", path.display()));
+    notice(&format!("wrote {}", on_one_line(&path.to_string_lossy())));
 }

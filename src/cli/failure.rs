@@ -1,6 +1,7 @@
 //! The only printer of errors. Knows three things that can go wrong and shows each the same way.
 
 use crate::model::problem::Problem;
+use crate::model::visible::visible;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
@@ -65,7 +66,7 @@ pub fn report(failure: &Failure) -> ExitCode {
 
 /// Prints a word for the user that is not the answer: a caution, a progress note.
 pub fn notice(text: &str) {
-    let _ = writeln!(io::stderr().lock(), "{text}");
+    let _ = writeln!(io::stderr().lock(), "{}", visible(text));
 }
 
 /// Returns the failure as it is shown.
@@ -74,9 +75,9 @@ pub fn text(failure: &Failure) -> String {
     match failure {
         Failure::Problems(problems) => {
             for problem in problems {
-                out.push_str(&format!("{}: {}\n", problem.spot, problem.text));
+                out.push_str(&format!("{}: {}\n", problem.spot, visible(&problem.text)));
                 if let Some(hint) = &problem.hint {
-                    out.push_str(&format!("  hint: {hint}\n"));
+                    out.push_str(&format!("  hint: {}\n", visible(hint)));
                 }
             }
             let count = problems.len();
@@ -86,9 +87,9 @@ pub fn text(failure: &Failure) -> String {
             ));
         }
         Failure::Error { text, hints } => {
-            out.push_str(&format!("error: {text}\n"));
+            out.push_str(&format!("error: {}\n", visible(text)));
             for hint in hints {
-                out.push_str(&format!("  hint: {hint}\n"));
+                out.push_str(&format!("  hint: {}\n", visible(hint)));
             }
         }
         Failure::BrokenPipe => {}
