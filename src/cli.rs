@@ -6,6 +6,7 @@ pub mod claim;
 pub mod completions;
 pub mod demo;
 pub mod due;
+pub mod evidence;
 pub mod failure;
 pub mod history;
 pub mod invoice;

@@ -122,6 +122,7 @@ impl From<crate::files::FileError> for Failure {
     fn from(error: crate::files::FileError) -> Self {
         match error {
             crate::files::FileError::Problem(problem) => Failure::Problems(vec![problem]),
+            crate::files::FileError::Refused { text, hint } => Failure::error(text).hint(hint),
             crate::files::FileError::System { what, error } => {
                 Failure::error(format!("{what}: {}", plain(&error)))
             }

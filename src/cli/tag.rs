@@ -66,7 +66,7 @@ pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
             args.order
         )));
     }
-    let own = world.shop_folder().join("templates").join("tag.html.hbs");
+    let own = files::own(world.shop_folder(), "templates/tag.html.hbs")?;
     let own = if own.is_file() {
         Some(files::read_text(&own)?)
     } else {

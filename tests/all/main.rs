@@ -25,6 +25,7 @@ mod claim_draft;
 mod claim_value;
 mod comparison;
 mod contract;
+mod files_evidence;
 mod grades;
 mod hostile;
 mod letter_command;
