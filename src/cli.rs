@@ -13,6 +13,7 @@ pub mod invoice;
 pub mod letter;
 pub mod letter_file;
 pub mod order;
+pub mod output;
 pub mod paper;
 pub mod receive;
 pub mod review;

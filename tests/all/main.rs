@@ -26,6 +26,7 @@ mod claim_value;
 mod comparison;
 mod contract;
 mod files_evidence;
+mod files_output;
 mod grades;
 mod hostile;
 mod letter_command;
