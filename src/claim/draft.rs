@@ -14,6 +14,7 @@ use crate::model::order::{Freight, OrderLine};
 use crate::model::quantity::Quantity;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
+use std::collections::HashMap;
 
 /// What one party is asked for.
 #[derive(Debug, Clone)]
@@ -84,13 +85,14 @@ pub fn draft(
     wishes: &Wishes,
 ) -> Vec<ClaimDraft> {
     let mut parts: Vec<(Against, Part, Option<Deadline>)> = Vec::new();
+    let by_number: HashMap<&str, &OrderLine> = case
+        .order
+        .lines
+        .iter()
+        .map(|line| (line.line.as_str(), line))
+        .collect();
     for line in &answer.lines {
-        let Some(ordered) = case
-            .order
-            .lines
-            .iter()
-            .find(|other| other.line == line.line)
-        else {
+        let Some(ordered) = by_number.get(line.line.as_str()).copied() else {
             continue;
         };
         of_line(case, answer, line, ordered, wishes, &mut parts);

@@ -99,6 +99,7 @@ pub(super) fn add(
         &papers,
         if new_terms { 0 } else { from.min(at) },
         false,
+        known.is_none().then_some((outcome.number.as_str(), id)),
     )?;
     // Nothing hangs on a receipt that is new: no evidence, and no claim that it settled.
     if known.is_some() {

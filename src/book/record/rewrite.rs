@@ -7,13 +7,14 @@ use crate::book::rows::{self, Owner, ReceiptRow};
 use rusqlite::{Connection, params};
 
 /// Works out an order's rows and writes them; receipts before place `from` keep theirs. `order_changed` where the
-/// order's own document is new.
+/// order's own document is new; `new` is the receipt that has no rows yet, by number and id.
 pub(super) fn rewrite(
     work: &Connection,
     row: &OrderRow,
     papers: &Papers,
     from: usize,
     order_changed: bool,
+    new: Option<(&str, i64)>,
 ) -> Result<(), BookError> {
     let derived = derive(papers, from)?;
     let owner = Owner {
@@ -28,9 +29,14 @@ pub(super) fn rewrite(
     };
     let mut ids = Vec::with_capacity(derived.verdicts.len());
     for receipt in &papers.receipts[from..] {
+        let number = &receipt.number.value;
+        if let Some((_, id)) = new.filter(|(new, _)| new == number) {
+            ids.push(id);
+            continue;
+        }
         let id: i64 = work
             .prepare_cached("SELECT id FROM receipts WHERE number = ?1")?
-            .query_row([&receipt.number.value], |row| row.get(0))?;
+            .query_row([number], |row| row.get(0))?;
         rows::clear(work, id)?;
         ids.push(id);
     }
