@@ -165,6 +165,14 @@ impl Book {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// Returns what came for a claim, added up.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn came(&self, claim: &Claim) -> Result<Came, BookError> {
+        came(&self.connection, claim.id)
+    }
+
     /// Returns what came for a claim, oldest first.
     ///
     /// # Errors

@@ -76,6 +76,11 @@ pub struct Claim {
 }
 
 impl Claim {
+    /// Returns the carrier's name, where the claim is on one and its receipts name it.
+    pub fn carrier(&self) -> Option<String> {
+        asked::carrier(&self.asked)
+    }
+
     /// Returns what it asks for.
     ///
     /// # Errors

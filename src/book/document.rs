@@ -43,9 +43,17 @@ impl DocumentKind {
 
 /// Returns the SHA-256 of bytes, 64 hexadecimal digits.
 pub fn sha256(bytes: &[u8]) -> String {
+    const DIGITS: [char; 16] = [
+        '0', '1', '2', '3', '4', '5', '6', '7', '8', '9', 'a', 'b', 'c', 'd', 'e', 'f',
+    ];
     Sha256::digest(bytes)
         .iter()
-        .map(|byte| format!("{byte:02x}"))
+        .flat_map(|byte| {
+            [
+                DIGITS[usize::from(byte >> 4)],
+                DIGITS[usize::from(byte & 15)],
+            ]
+        })
         .collect()
 }
 

@@ -289,42 +289,44 @@ fn found(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<Fo
 }
 
 /// An order counts in the month it was promised for, if that day is past; one without a promised day in the month
-/// goods first came.
+/// goods first came. Each month is a stretch of the index, so that nothing is grouped.
 fn due(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<Due>, BookError> {
-    let mut out = BTreeMap::<(Month, bool), Due>::new();
-    let (first, last) = (period.from().first().to_string(), period.as_of.to_string());
+    let mut out = Vec::new();
     for (promised, sql) in [
         (
             true,
-            "SELECT promised, count(*), total(first_date <= promised), total(completed = first_date), \
+            "SELECT count(*), total(first_date <= promised), total(completed = first_date), \
                total(first_date <= promised AND completed = first_date) FROM orders \
-             WHERE supplier_id = ?1 AND promised BETWEEN ?2 AND ?3 GROUP BY promised",
+             WHERE supplier_id = ?1 AND promised BETWEEN ?2 AND ?3",
         ),
         (
             false,
-            "SELECT first_date, count(*), 0.0, total(completed = first_date), 0.0 FROM orders \
-             WHERE supplier_id = ?1 AND promised IS NULL AND first_date BETWEEN ?2 AND ?3 GROUP BY first_date",
+            "SELECT count(*), 0.0, total(completed = first_date), 0.0 FROM orders \
+             WHERE supplier_id = ?1 AND promised IS NULL AND first_date BETWEEN ?2 AND ?3",
         ),
     ] {
         let mut statement = connection.prepare_cached(sql)?;
-        let mut rows = statement.query(params![supplier, first, last])?;
-        while let Some(row) = rows.next()? {
-            let month = Month::of(parsed::<NaiveDate>(row, 0)?);
-            let sum = out.entry((month, promised)).or_insert(Due {
-                month,
-                promised,
-                orders: 0,
-                on_time: 0,
-                in_full: 0,
-                both: 0,
-            });
-            sum.orders += count(row, 1)?;
-            sum.on_time += total(row, 2)?;
-            sum.in_full += total(row, 3)?;
-            sum.both += total(row, 4)?;
+        for month in period.months() {
+            let (first, last) = (month.first(), month.last().min(period.as_of));
+            let due = statement.query_row(
+                params![supplier, first.to_string(), last.to_string()],
+                |row| {
+                    Ok(Due {
+                        month,
+                        promised,
+                        orders: count(row, 0)?,
+                        on_time: total(row, 1)?,
+                        in_full: total(row, 2)?,
+                        both: total(row, 3)?,
+                    })
+                },
+            )?;
+            if due.orders > 0 {
+                out.push(due);
+            }
         }
     }
-    Ok(out.into_values().collect())
+    Ok(out)
 }
 
 fn sets(connection: &Connection, period: Period) -> Result<BTreeMap<Id, Vec<Sets>>, BookError> {

@@ -44,7 +44,9 @@ pub fn held(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Decim
 /// more than was ordered and its tolerance above, and where sets are missing only the leaves that a set uses.
 pub fn usable(line: &OrderLine, fit: Decimal, sequence: Option<&SequenceAnswer>) -> Decimal {
     let ordered = line.quantity.amount;
-    let most = fit.min(ordered + line.tolerance.over.of(ordered));
+    let most = fit
+        .min(ordered + line.tolerance.over.of(ordered))
+        .max(Decimal::ZERO);
     match sequence {
         None => most,
         Some(sequence) if sequence.missing.is_empty() => most,

@@ -123,7 +123,12 @@ fn spot_of(lot: &ReceiptLine) -> &Spot {
 }
 
 fn rounded(amount: Ratio, spot: &Spot) -> Result<Decimal, Problem> {
-    amount.decimal().ok_or_else(|| too_large(spot))
+    // A million million of anything is a slip in a pack or a size, and its price would overflow.
+    const MOST: Decimal = Decimal::from_parts(3_567_587_328, 232, 0, false, 0);
+    amount
+        .decimal()
+        .filter(|amount| *amount <= MOST)
+        .ok_or_else(|| too_large(spot))
 }
 
 fn too_large(spot: &Spot) -> Problem {

@@ -354,6 +354,23 @@ fn sort_by_content(receipt: &Receipt, lines: &mut [usize]) {
             line.grade.as_ref().map(|grade| grade.value.clone()),
             line.size.as_ref().map(ToString::to_string),
             line.quantity.as_ref().map(|quantity| quantity.value.amount),
+            // All else that tells two lots apart; those that are still alike are alike in every answer.
+            format!(
+                "{:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?} {:?}",
+                line.finish,
+                line.damaged,
+                line.damage,
+                line.moisture,
+                line.papers,
+                line.tally,
+                line.pack,
+                line.slip,
+                line.note,
+            ),
+            line.leaves
+                .iter()
+                .map(|leaf| (leaf.flitch.clone(), leaf.name()))
+                .collect::<Vec<_>>(),
             *index,
         )
     });

@@ -197,11 +197,12 @@ fn worked_out(set: &SetWanted) -> Option<String> {
 fn shown(stock: &Stock, made: &Cut) -> Vec<LeafShown> {
     let mut leaves: Vec<LeafShown> = stock.shown.clone();
     for leaf in &mut leaves {
-        leaf.set = made
-            .filled
-            .iter()
-            .position(|set| set.flitch == leaf.flitch && set.leaves.contains(&leaf.place));
-        let not_clear = made.not_clear.contains(&(leaf.flitch.clone(), leaf.place));
+        leaf.set = made.filled.iter().position(|set| {
+            set.flitch == leaf.flitch && leaf.place.is_some_and(|place| set.leaves.contains(&place))
+        });
+        let not_clear = leaf
+            .place
+            .is_some_and(|place| made.not_clear.contains(&(leaf.flitch.clone(), place)));
         if not_clear && leaf.unfit.is_none() {
             leaf.unfit = Some("no clear piece".to_owned());
         }

@@ -6,7 +6,7 @@ use crate::model::problem::Problem;
 use crate::model::receipt::Receipt;
 use crate::model::words::{near, ticked};
 use crate::trade::grades;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// Looks at the case before anything is paired.
 ///
@@ -27,6 +27,7 @@ pub fn all(case: &Case<'_>, receipts: &[&Receipt]) -> Result<(), Vec<Problem>> {
             ),
         ));
     }
+    let known: HashSet<&str> = order.lines.iter().map(|line| line.line.as_str()).collect();
     let mut seen: HashMap<&str, &Receipt> = HashMap::new();
     for receipt in receipts {
         let number = &receipt.number;
@@ -67,21 +68,19 @@ pub fn all(case: &Case<'_>, receipts: &[&Receipt]) -> Result<(), Vec<Problem>> {
             );
         }
         for line in receipt.lines.iter().filter_map(|line| line.line.as_ref()) {
-            if order.lines.iter().all(|known| known.line != line.value) {
+            if !known.contains(line.value.as_str()) {
                 let names = || order.lines.iter().map(|known| known.line.as_str());
                 let problem = Problem::new(
                     &line.spot,
                     format!("order {} has no line `{}`", order.number, line.value),
                 );
-                problems.push(
-                    match near(&line.value, names()).filter(|_| line.value.len() > 2) {
-                        Some(name) => problem.hint(format!("did you mean `{name}`?")),
-                        None => problem.hint(format!(
-                            "it has {}; goods that no line asks for go without `line`",
-                            ticked(names().take(20))
-                        )),
-                    },
-                );
+                problems.push(match near_line(&line.value, names(), problems.len()) {
+                    Some(name) => problem.hint(format!("did you mean `{name}`?")),
+                    None => problem.hint(format!(
+                        "it has {}; goods that no line asks for go without `line`",
+                        ticked(names().take(20))
+                    )),
+                });
             }
         }
     }
@@ -103,11 +102,7 @@ pub fn all(case: &Case<'_>, receipts: &[&Receipt]) -> Result<(), Vec<Problem>> {
             ));
         }
         for line in &invoice.lines {
-            if order
-                .lines
-                .iter()
-                .all(|known| known.line != line.line.value)
-            {
+            if !known.contains(line.line.value.as_str()) {
                 problems.push(Problem::new(
                     &line.line.spot,
                     format!("order {} has no line `{}`", order.number, line.line.value),
@@ -156,4 +151,16 @@ fn done(mut problems: Vec<Problem>) -> Result<(), Vec<Problem>> {
     }
     problems.sort();
     Err(problems)
+}
+
+/// Looks for the line that was meant, for the first problems only: nobody reads the thousandth hint. Short numbers are
+/// near to everything.
+fn near_line<'n>(
+    line: &str,
+    names: impl Iterator<Item = &'n str>,
+    problems: usize,
+) -> Option<&'n str> {
+    (line.len() > 2 && problems < 20)
+        .then(|| near(line, names))
+        .flatten()
 }

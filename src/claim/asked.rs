@@ -78,6 +78,7 @@ pub fn to_json(draft: &ClaimDraft) -> Value {
         .collect();
     json!({
         "party": draft.against.name(),
+        "carrier": draft.carrier,
         "parts": parts,
         "costs": draft.costs.iter().map(|cost| json!({
             "value": cost.value.map(|value| value.to_string()),
@@ -200,6 +201,7 @@ pub fn draft_again(
         .collect();
     Some(ClaimDraft {
         against,
+        carrier: carrier(text),
         order: answer.order.clone(),
         receipts: answer.receipts.clone(),
         currency: currency.to_owned(),
@@ -212,6 +214,12 @@ pub fn draft_again(
         follow_up: Vec::new(),
         also_told: None,
     })
+}
+
+/// Reads the name of the carrier that a claim is on.
+pub fn carrier(text: &str) -> Option<String> {
+    let value: Value = serde_json::from_str(text).ok()?;
+    value["carrier"].as_str().map(str::to_owned)
 }
 
 /// Reads the shop's own costs that a claim asks for.

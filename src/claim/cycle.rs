@@ -170,7 +170,8 @@ impl State {
                 "`asordered claim settle {claim}` with the receipt, the credit or the pickup, `claim remind` reminds them"
             ),
             State::WrongAgain => format!(
-                "`asordered claim show {claim}` has both, `claim edit` and `claim send` tell them"
+                "`asordered claim send {claim}` tells them what is wrong again, `claim edit` changes that letter, \
+                 `claim settle` notes what comes next"
             ),
             State::Right | State::Withdrawn => {
                 "it is closed; `asordered claim draft PO` drafts a new one where something is still wrong".to_owned()

@@ -76,8 +76,8 @@ pub struct ClaimDue {
     pub number: String,
     /// How far it has come.
     pub state: State,
-    /// `supplier` or `carrier`.
-    pub party: String,
+    /// Who is asked, by name.
+    pub whom: String,
     /// The last day to tell them.
     pub notify_by: Option<NaiveDate>,
     /// The day by which an answer was asked.
@@ -173,10 +173,7 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 push(
                     day,
                     DueKind::Send,
-                    format!(
-                        "claim {number} is drafted and not sent to the {}",
-                        claim.party
-                    ),
+                    format!("claim {number} is drafted and not sent to {}", claim.whom),
                     format!("asordered claim send {number}"),
                 );
             }
@@ -187,8 +184,8 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                     day,
                     DueKind::Send,
                     format!(
-                        "claim {number} may have gone: ask the {} whether it came",
-                        claim.party
+                        "claim {number} may have gone: ask {} whether it came",
+                        claim.whom
                     ),
                     format!("asordered claim show {number}"),
                 );
@@ -199,7 +196,7 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 push(
                     day,
                     DueKind::Answer,
-                    format!("{} is to answer claim {number}", order.supplier),
+                    format!("{} is to answer claim {number}", claim.whom),
                     format!("asordered claim remind {number}"),
                 );
             }
@@ -228,8 +225,8 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 push(
                     day,
                     DueKind::Answer,
-                    format!("claim {number} is wrong again: tell {}", order.supplier),
-                    format!("asordered claim show {number}"),
+                    format!("claim {number} is wrong again: tell {}", claim.whom),
+                    format!("asordered claim send {number}"),
                 );
             }
         }
@@ -298,7 +295,7 @@ mod tests {
         ClaimDue {
             number: "PO-1-C1".to_owned(),
             state,
-            party: "supplier".to_owned(),
+            whom: "Quillfeather".to_owned(),
             notify_by: Some(day("2026-03-23")),
             answer_by: Some(day("2026-04-02")),
             promised: Some((day("2026-04-10"), "replacement promised".to_owned())),

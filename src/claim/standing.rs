@@ -97,7 +97,7 @@ pub fn waiting(lines: &[(bool, &LineAnswer)], claims: &[ClaimNow]) -> Option<usi
                 .iter()
                 .any(|part| part.wanted.line.as_deref() == Some(line.line.as_str()))
         });
-        !filled && !(settled && of_line(line, claims).owed.is_zero())
+        !(*filled || settled && of_line(line, claims).owed.is_zero())
     };
     Some(lines.iter().filter(|line| waits(line)).count())
 }

@@ -74,10 +74,6 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
         }
         None => None,
     };
-    match &claims {
-        None => show(&papers, &answer, claim.as_ref(), world)?,
-        Some(claims) => show_with_claims(&papers, &answer, claim.as_ref(), claims, world)?,
-    }
     if let Some(letters) = &letters {
         letter_file::write(letters, &answer)?;
     }
@@ -89,6 +85,11 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
         .map_err(|error| Failure::error(format!("cannot make the page: {error}")))?;
         files::write(path, page.as_bytes())?;
         wrote(path);
+    }
+    // Last, so that what cannot be written is told instead of an answer, never after it.
+    match &claims {
+        None => show(&papers, &answer, claim.as_ref(), world)?,
+        Some(claims) => show_with_claims(&papers, &answer, claim.as_ref(), claims, world)?,
     }
     Ok(if answer.as_ordered {
         Status::Fine

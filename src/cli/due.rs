@@ -67,8 +67,8 @@ pub fn run(args: &DueBy, world: &mut World) -> Result<Status, Failure> {
     for one in &all {
         let line = format!("{}  {}", one.day, one.text);
         let line = match one.days_over(today) {
-            Some(1) => world.ink.bad(&format!("{line} (1 day over)")),
-            Some(days) => world.ink.bad(&format!("{line} ({days} days over)")),
+            Some(1) => world.ink.bad(&format!("{line} (1 day overdue)")),
+            Some(days) => world.ink.bad(&format!("{line} ({days} days overdue)")),
             None if one.day == today => world.ink.look(&format!("{line} (today)")),
             None => line,
         };
@@ -129,10 +129,15 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
                 }
                 Some(_) | None => Vec::new(),
             };
+            let whom = if claim.party == Against::Carrier.name() {
+                claim.carrier().unwrap_or_else(|| "the carrier".to_owned())
+            } else {
+                of.supplier.clone()
+            };
             of.claims.push(ClaimDue {
                 number: claim.number,
                 state: claim.state,
-                party: claim.party,
+                whom,
                 notify_by: claim.notify_by,
                 answer_by: claim.answer_by,
                 promised,

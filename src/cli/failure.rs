@@ -4,6 +4,9 @@ use crate::model::problem::Problem;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
+/// How many problems are shown; a file with more has one cause, not hundreds.
+const MOST_SHOWN: usize = 100;
+
 /// Why a command could not be done. A finding is never a failure.
 #[derive(Debug)]
 pub enum Failure {
@@ -73,13 +76,16 @@ pub fn text(failure: &Failure) -> String {
     let mut out = String::new();
     match failure {
         Failure::Problems(problems) => {
-            for problem in problems {
+            for problem in problems.iter().take(MOST_SHOWN) {
                 out.push_str(&format!("{}: {}\n", problem.spot, problem.text));
                 if let Some(hint) = &problem.hint {
                     out.push_str(&format!("  hint: {hint}\n"));
                 }
             }
             let count = problems.len();
+            if count > MOST_SHOWN {
+                out.push_str(&format!("and {} more\n", count - MOST_SHOWN));
+            }
             let word = if count == 1 { "problem" } else { "problems" };
             out.push_str(&format!(
                 "{count} {word}; nothing was recorded or answered\n"

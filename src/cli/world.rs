@@ -16,6 +16,8 @@ use std::process::{Command, Stdio};
 #[derive(Debug)]
 pub struct World {
     out: BufWriter<io::Stdout>,
+    /// Whether whoever reads our output went away: then there is nothing more to print, and nothing wrong.
+    gone: bool,
     /// Columns of the terminal; 80 where output is no terminal.
     pub width: usize,
     /// Colour or none.
@@ -43,6 +45,7 @@ impl World {
             .map_or(80, |(width, _)| usize::from(width.0));
         World {
             out: BufWriter::new(stdout),
+            gone: false,
             width: width.clamp(40, 120),
             ink: if terminal && !no_colour() {
                 Ink::Colour
@@ -60,22 +63,38 @@ impl World {
         }
     }
 
-    /// Prints text of the answer.
+    /// Prints text of the answer. Where nobody reads it any more it is dropped.
     ///
     /// # Errors
-    /// The output cannot be written, or nobody reads it.
+    /// The output cannot be written.
     pub fn print(&mut self, text: &str) -> Result<(), Failure> {
-        self.out
-            .write_all(text.as_bytes())
-            .map_err(|error| Failure::writing(&error))
+        if self.gone {
+            return Ok(());
+        }
+        let written = self.out.write_all(text.as_bytes());
+        self.unless_gone(written)
     }
 
     /// Hands over what was printed.
     ///
     /// # Errors
-    /// The output cannot be written, or nobody reads it.
+    /// The output cannot be written.
     pub fn finish(&mut self) -> Result<(), Failure> {
-        self.out.flush().map_err(|error| Failure::writing(&error))
+        if self.gone {
+            return Ok(());
+        }
+        let written = self.out.flush();
+        self.unless_gone(written)
+    }
+
+    fn unless_gone(&mut self, written: io::Result<()>) -> Result<(), Failure> {
+        match written {
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => {
+                self.gone = true;
+                Ok(())
+            }
+            written => written.map_err(|error| Failure::writing(&error)),
+        }
     }
 
     /// Returns the shop's folder: the one named, else the folder we stand in.

@@ -2,7 +2,7 @@
 
 use crate::intake::fields::Problems;
 use crate::intake::node::Node;
-use crate::intake::text::{NotNumber, not_a_number, number, raw};
+use crate::intake::text::{NotNumber, exact_number, not_a_number, number, raw};
 use crate::model::length::Length;
 use crate::model::order::Slack;
 use crate::model::problem::Problem;
@@ -33,7 +33,7 @@ pub fn quantity(node: &Node, problems: &mut Problems) -> Option<Quantity> {
         );
         return None;
     };
-    let amount = match number(amount) {
+    let amount = match exact_number(amount) {
         Ok(amount) => amount,
         Err(why) => {
             problems.push(not_a_number(node, AMOUNT, why));
@@ -260,7 +260,10 @@ fn length(text: &str, shared: Option<Unit>) -> Result<Measure, BadLength> {
         let nm = nanometres(amount, unit)?;
         return Ok(Measure {
             length: Length::from_nm(nm),
-            text: format!("{} {unit}", text.trim()),
+            text: format!(
+                "{} {unit}",
+                text.split_whitespace().collect::<Vec<_>>().join(" ")
+            ),
         });
     }
     // `4 ft 6 in`: a second number follows the first unit.
@@ -285,7 +288,7 @@ fn length(text: &str, shared: Option<Unit>) -> Result<Measure, BadLength> {
     }
     Ok(Measure {
         length: Length::from_nm(nm),
-        text: text.trim().to_owned(),
+        text: text.split_whitespace().collect::<Vec<_>>().join(" "),
     })
 }
 
@@ -315,7 +318,10 @@ pub fn period(node: &Node, problems: &mut Problems) -> Option<Period> {
     let expected = "a period as `5 business days` or `10 days`";
     let text = raw(node, expected, problems)?;
     let (count, words) = text.split_once(' ').unwrap_or((text, ""));
-    let days = count.parse::<u32>().ok().filter(|days| *days <= 3_650);
+    let days = Some(count)
+        .filter(|count| count.bytes().all(|byte| byte.is_ascii_digit()))
+        .and_then(|count| count.parse::<u32>().ok())
+        .filter(|days| *days <= 3_650);
     let kind = match words.trim().to_lowercase().as_str() {
         "day" | "days" | "calendar day" | "calendar days" => Some((1, false)),
         "business day" | "business days" | "working day" | "working days" => Some((1, true)),

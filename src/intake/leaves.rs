@@ -12,7 +12,7 @@ use crate::model::words::shortened;
 use std::collections::HashSet;
 
 /// The most leaves of one receipt line; a flitch rarely has more than a few hundred.
-const MAX_LEAVES: usize = 20_000;
+const MAX_LEAVES: usize = 10_000;
 /// The highest leaf number.
 const MAX_NUMBER: u32 = 100_000;
 
@@ -134,7 +134,7 @@ fn short(node: &Node, problems: &mut Problems) -> Vec<Leaf> {
             );
             continue;
         };
-        let flitch = flitch.trim();
+        let flitch = flitch.split_whitespace().collect::<Vec<_>>().join(" ");
         if flitch.is_empty() || flitch.chars().count() > 120 {
             problems.push(Problem::new(
                 &node.spot,
@@ -155,7 +155,7 @@ fn short(node: &Node, problems: &mut Problems) -> Vec<Leaf> {
                     if (last - first) as usize <= MAX_LEAVES.saturating_sub(leaves.len()) =>
                 {
                     leaves.extend((first..=last).map(|number| Leaf {
-                        flitch: Some(flitch.to_owned()),
+                        flitch: Some(flitch.clone()),
                         number: Some(number),
                         mark: None,
                         defects: Vec::new(),

@@ -13,6 +13,8 @@ use std::sync::Arc;
 
 /// The largest file read, in bytes.
 pub const MAX_BYTES: usize = 2 * 1024 * 1024;
+/// The longest key, in characters.
+const MAX_KEY: usize = 120;
 /// The deepest nesting read.
 pub const MAX_DEPTH: usize = 64;
 
@@ -65,6 +67,16 @@ impl Node {
             Value::Map(_) => "a mapping".to_owned(),
         }
     }
+}
+
+/// Characters that would move, hide or turn what a person reads, on the terminal, a page or a tag.
+fn cannot_be_seen(c: char) -> bool {
+    (c.is_control() && !matches!(c, '\n' | '\t'))
+        || matches!(
+            c,
+            '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+                | '\u{2060}'..='\u{206f}' | '\u{feff}'
+        )
 }
 
 /// Parses one YAML document.
@@ -238,6 +250,18 @@ impl<'a> Builder<'a> {
                     .hint("text that starts with ! goes in quotes"),
             );
         }
+        if let Event::Scalar(text, ..) = &event
+            && let Some(bad) = text.chars().find(|c| cannot_be_seen(*c))
+        {
+            return Err(Problem::new(
+                &spot,
+                format!(
+                    "a character that cannot be seen (U+{:04X}) in text",
+                    u32::from(bad)
+                ),
+            )
+            .hint("type the text anew; it may have come from a scanner or a copied label"));
+        }
         let value = match event {
             Event::Scalar(text, style, _, _) => Value::Text {
                 text: text.into_owned(),
@@ -283,6 +307,15 @@ impl<'a> Builder<'a> {
                     format!("{} as a key, expected a name", key.found()),
                 ));
             };
+            if text.contains(['\n', '\t']) || text.chars().count() > MAX_KEY {
+                return Err(Problem::new(
+                    &key.spot,
+                    format!(
+                        "`{}` as a key, expected one line of at most {MAX_KEY} characters",
+                        shortened(&text)
+                    ),
+                ));
+            }
             let (event, mark) = self.next()?;
             let node = self.node(event, mark, depth + 1)?;
             if !seen.insert(text.clone()) {

@@ -8,6 +8,10 @@ use crate::intake::tally;
 use crate::intake::text::{date, id, id_at, names, slug_at, text, word};
 use crate::model::problem::Problem;
 use crate::model::receipt::{Carrier, Damage, Receipt, ReceiptLine, Storage};
+use std::collections::HashMap;
+
+/// The most leaves of one receipt: a truck brings a few thousand.
+const MAX_LEAVES: usize = 10_000;
 
 /// The keys of a receipt.
 pub const RECEIPT: Table = Table {
@@ -146,6 +150,24 @@ pub fn read(node: &Node, problems: &mut Problems) -> Option<Receipt> {
                 .hint("where nothing came, write the line with `quantity: 0 sheet`"),
         );
     }
+    let leaves: usize = lines.iter().map(|line| line.leaves.len()).sum();
+    if leaves > MAX_LEAVES {
+        problems.push(Problem::new(
+            fields.spot(),
+            format!("{leaves} leaves on one receipt, at most {MAX_LEAVES} are read"),
+        ));
+    }
+    twice(&lines, problems);
+    for line in &lines {
+        if let (Some(found), Some(received)) = (line.found, received)
+            && found < received
+        {
+            problems.push(Problem::new(
+                &line.spot,
+                format!("damage found {found}, before it was received {received}"),
+            ));
+        }
+    }
     Some(Receipt {
         by: fields.get("by", id, problems),
         packing_slip: fields.get("packing_slip", id, problems),
@@ -157,6 +179,27 @@ pub fn read(node: &Node, problems: &mut Problems) -> Option<Receipt> {
         lines,
         spot: node.spot.clone(),
     })
+}
+
+/// A leaf is a thing: it cannot stand on two lines of one receipt.
+fn twice(lines: &[ReceiptLine], problems: &mut Problems) {
+    let mut seen = HashMap::new();
+    for (place, line) in lines.iter().enumerate() {
+        for leaf in line.leaves.iter().filter(|leaf| leaf.number.is_some()) {
+            let first = *seen.entry((&leaf.flitch, leaf.number)).or_insert(place);
+            // Twice on one line was told when the line was read.
+            if first != place {
+                problems.push(
+                    Problem::new(
+                        &leaf.spot,
+                        format!("leaf `{}` stands on two lines of the receipt", leaf.name()),
+                    )
+                    .hint("a leaf comes once; look at the mark again"),
+                );
+                return;
+            }
+        }
+    }
 }
 
 fn carrier(node: &Node, problems: &mut Problems) -> Option<Carrier> {

@@ -74,6 +74,7 @@ fn quarters(node: &Node, problems: &mut Problems) -> Option<u32> {
     let text = raw(node, expected, problems)?;
     let quarters = text
         .strip_suffix("/4")
+        .filter(|quarters| quarters.bytes().all(|byte| byte.is_ascii_digit()))
         .and_then(|quarters| quarters.parse::<u32>().ok())
         .filter(|quarters| (1..=64).contains(quarters));
     if quarters.is_none() {

@@ -114,7 +114,11 @@ pub fn slug_at(node: &Node, problems: &mut Problems) -> Option<At<String>> {
 /// Reads a date.
 pub fn date(node: &Node, problems: &mut Problems) -> Option<NaiveDate> {
     let text = raw(node, "a date as `2026-03-19`", problems)?;
-    let whole = text.len() == 10 && text.bytes().filter(|byte| *byte == b'-').count() == 2;
+    let whole = text.len() == 10
+        && text.bytes().enumerate().all(|(place, byte)| match place {
+            4 | 7 => byte == b'-',
+            _ => byte.is_ascii_digit(),
+        });
     let date = NaiveDate::from_str(text).ok();
     match date {
         Some(date) if whole && (1950..2200).contains(&date.year()) => Some(date),
@@ -203,7 +207,7 @@ pub fn money_at(node: &Node, problems: &mut Problems) -> Option<At<Money>> {
 /// Reads a number that is not negative and not larger than any real one.
 pub fn decimal(node: &Node, expected: &str, problems: &mut Problems) -> Option<Decimal> {
     let text = raw(node, expected, problems)?;
-    match number(text) {
+    match exact_number(text) {
         Ok(amount) => Some(amount),
         Err(why) => {
             problems.push(not_a_number(node, expected, why));
@@ -227,6 +231,9 @@ pub fn not_a_number(node: &Node, expected: &str, why: NotNumber) -> Problem {
         }
         NotNumber::Comma => problem.hint("write numbers without commas: 1200, 12.5"),
         NotNumber::TooFine => problem.hint("at most ten decimals are read"),
+        NotNumber::Endless => problem.hint(
+            "a fraction that does not end; write it in a smaller unit: 4 each, not 1/3 dozen",
+        ),
         NotNumber::Other => problem,
     }
 }
@@ -242,8 +249,26 @@ pub enum NotNumber {
     Comma,
     /// More decimals than any real one.
     TooFine,
+    /// A fraction that does not end, such as 1/3.
+    Endless,
     /// Anything else.
     Other,
+}
+
+/// Reads an amount that is counted or paid: as [`number`], but a fraction must end.
+///
+/// # Errors
+/// Why it is not a number we take.
+pub fn exact_number(text: &str) -> Result<Decimal, NotNumber> {
+    let value = number(text)?;
+    let below = text.split_once('/').map(|(_, below)| digits(below.trim()));
+    match below {
+        // What ends has at most ten decimals here, and comes back whole from its own denominator.
+        Some(Ok(below)) if !(value * below).is_integer() || value.scale() > 10 => {
+            Err(NotNumber::Endless)
+        }
+        Some(_) | None => Ok(value),
+    }
 }
 
 /// Reads `8`, `8.5`, `1/2`, `48 1/2` and `48-1/2`.
@@ -348,7 +373,7 @@ pub fn names(node: &Node, problems: &mut Problems) -> Option<Vec<(String, String
 
 #[cfg(test)]
 mod tests {
-    use super::{NotNumber, is_slug, number};
+    use super::{NotNumber, exact_number, is_slug, number};
     use rust_decimal::Decimal;
 
     fn check(text: &str, expected: &str) {
@@ -380,6 +405,7 @@ mod tests {
             ("0.00000000001", NotNumber::TooFine),
             ("1e3", NotNumber::Other),
             ("1/0", NotNumber::Other),
+            ("+8", NotNumber::Other),
             ("4 5/4", NotNumber::Other),
             ("4.5 1/2", NotNumber::Other),
             ("", NotNumber::Other),
@@ -388,6 +414,15 @@ mod tests {
         ] {
             assert_eq!(number(text), Err(why), "{text}");
         }
+    }
+
+    #[test]
+    fn a_fraction_of_an_amount_must_end() {
+        assert_eq!(exact_number("1/3"), Err(NotNumber::Endless));
+        assert_eq!(exact_number("2/7"), Err(NotNumber::Endless));
+        assert_eq!(exact_number("5/8"), Ok("0.625".parse().unwrap()));
+        assert_eq!(exact_number("6/3"), Ok("2".parse().unwrap()));
+        assert_eq!(exact_number("8"), Ok("8".parse().unwrap()));
     }
 
     #[test]

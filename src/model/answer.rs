@@ -193,8 +193,8 @@ pub struct LeafShown {
     /// The number, where it is marked.
     pub number: Option<u32>,
     /// Its place in the strip: the number, or the place that its figure gives it. Places that do not follow on are no
-    /// run.
-    pub place: u32,
+    /// run; `None` where nothing tells it.
+    pub place: Option<u32>,
     /// Extent across and along the grain, where known.
     pub size: Option<Rect>,
     /// Defects: what and where.

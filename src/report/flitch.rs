@@ -122,8 +122,9 @@ fn picture(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Picture {
             (size.across.nm() as f64 * scale).clamp(14.0, 110.0)
         });
         let gap = last
-            .filter(|last| leaf.place > last + 1)
-            .map(|last| (last + 1, leaf.place - 1, leaf.number.is_some()));
+            .zip(leaf.place)
+            .filter(|(last, place)| *place > last + 1)
+            .map(|(last, place)| (last + 1, place - 1, leaf.number.is_some()));
         let needed = wide + if gap.is_some() { 46.0 + SPACE } else { 0.0 };
         if x > 0.0 && x + needed > ROW {
             x = 0.0;
@@ -136,7 +137,7 @@ fn picture(leaves: &[&LeafShown], sequence: &SequenceAnswer) -> Picture {
         one(&mut body, (x, y + tall, wide), scale, leaf, sequence);
         x += wide + SPACE;
         widest = widest.max(x);
-        last = Some(leaf.place);
+        last = leaf.place;
     }
     Picture {
         body,

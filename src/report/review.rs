@@ -40,7 +40,7 @@ fn verdict(judged: &Judged) -> String {
 fn interval(judged: &Judged) -> Option<String> {
     judged.interval.map(|interval| {
         format!(
-            "as far as these tell, in the long run {} of its deliveries are not as ordered (Wilson 95 %)",
+            "In the long run {} of its deliveries are not as ordered, as far as these tell (Wilson 95 %)",
             interval.words()
         )
     })

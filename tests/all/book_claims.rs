@@ -654,3 +654,217 @@ fn costs_are_shown_so_that_the_items_add_up_to_the_value() {
         }
     }
 }
+
+/// Writes a letter into a folder of its own and returns it on one line.
+fn letter(shop: &Shop, step: &str, day: &str, more: &[&str]) -> String {
+    let folder = format!("out-{day}");
+    let mut args = vec![
+        "claim",
+        step,
+        "PO-1-C1",
+        "--yes",
+        "--to-folder",
+        &folder,
+        "--today",
+        day,
+    ];
+    args.extend(more);
+    shop.good(&args);
+    let file = std::fs::read_dir(shop.file(&folder))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .find(|path| path.extension().is_some_and(|extension| extension == "txt"))
+        .unwrap();
+    let text = std::fs::read_to_string(file).unwrap();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn with_mail() -> Shop {
+    let shop = claimed();
+    shop.put(
+        "shop.yaml",
+        format!(
+            "{}mail: {{server: mail.shop.example, port: 587, security: starttls, from: a@shop.example}}\n",
+            crate::book_support::SHOP
+        ),
+    );
+    shop
+}
+
+#[track_caller]
+fn says(text: &str, words: &[&str]) {
+    for words in words {
+        assert!(text.contains(words), "`{words}` is not in\n{text}");
+    }
+}
+
+#[test]
+fn what_is_wrong_again_is_told_in_a_letter_that_states_both() {
+    let shop = with_mail();
+    shop.receive(&receipt("R-2", 28, 2, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    let shown = shop.good(&["claim", "show", "PO-1-C1"]);
+    says(
+        &shown,
+        &["next: `asordered claim send PO-1-C1` tells them what is wrong again"],
+    );
+    let text = letter(&shop, "send", "2026-04-03", &[]);
+    says(
+        &text,
+        &[
+            "What came on March 28, 2026 (our receipt R-2) to make our claim on order PO-1 right is not as ordered again.",
+            "March 20, 2026 our notice",
+            "March 28, 2026 goods came: our receipt R-2",
+            "1 30 sheets 25 sheets 5 short MDF",
+            "We asked: Please send the 5 sheets that are short.",
+            "Since then came: - 2 sheets on March 28, 2026: our receipt R-2 3 sheets as ordered are still to come; please \
+             send them.",
+            "Since then came: - 4 sheets on March 28, 2026: our receipt R-2 Not as ordered again: - 4 sheets of grade B, \
+             lower than A as ordered. 4 sheets as ordered are still to come; please send them. Please collect what came \
+             instead, at your cost.",
+            "4 sheets of line 2 that came since",
+        ],
+    );
+    // Part of the shortage came, so no amount is stated that would be too high.
+    assert!(!text.contains("In all"), "{text}");
+    assert_eq!(state(&shop), State::Sent);
+    let refused = shop.ends(2, &["claim", "send", "PO-1-C1", "--to-folder", "out"]);
+    assert!(refused.contains("is sent and cannot be sent"), "{refused}");
+}
+
+#[test]
+fn a_reminder_says_no_more_than_the_book() {
+    let shop = with_mail();
+    let silent = letter(&shop, "remind", "2026-04-02", &[]);
+    says(
+        &silent,
+        &[
+            "We have had no answer to our notice on order PO-1; the notice stands in full. This is a reminder.",
+        ],
+    );
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "refused",
+        "--on",
+        "2026-04-05",
+        "--note",
+        "between us: a cheat",
+    ]);
+    let refused = letter(&shop, "remind", "2026-04-20", &["--final"]);
+    says(
+        &refused,
+        &[
+            "You refused our claim on order PO-1 on April 5, 2026.",
+            "April 5, 2026 you refused our claim",
+            "This is the last reminder",
+        ],
+    );
+    for words in ["no answer to our notice", "between us", "2026-04-05"] {
+        assert!(!refused.contains(words), "{refused}");
+    }
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "replacement",
+        "--by",
+        "2026-05-01",
+        "--on",
+        "2026-04-22",
+    ]);
+    let accepted = letter(&shop, "accept", "2026-04-23", &[]);
+    says(
+        &accepted,
+        &["Your offer, as we understand it: you send goods as ordered by May 1, 2026."],
+    );
+    let late = letter(&shop, "remind", "2026-05-04", &[]);
+    says(
+        &late,
+        &["What you promised on our claim on order PO-1 for May 1, 2026 has not come"],
+    );
+}
+
+#[test]
+fn thanks_say_what_was_done_and_not_what_was_noted() {
+    let shop = with_mail();
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "credit",
+        "--amount",
+        "250",
+        "--note",
+        "after three calls",
+    ]);
+    shop.good(&[
+        "claim",
+        "settle",
+        "PO-1-C1",
+        "--credit",
+        "250.00",
+        "--paper",
+        "CM-7",
+        "--today",
+        "2026-04-28",
+    ]);
+    let text = letter(&shop, "thank", "2026-04-29", &[]);
+    says(
+        &text,
+        &["What was done: You credited 250.00 USD, CM-7 (April 28, 2026)."],
+    );
+    assert!(
+        !text.contains("three calls") && !text.contains("promised"),
+        "{text}"
+    );
+}
+
+#[test]
+fn money_that_is_withheld_is_not_asked_for_again() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.put(
+        "inv.yaml",
+        "invoice: INV-1\norder: PO-1\ndate: 2026-03-20\nlines:\n  \
+         - {line: 1, quantity: 30 sheet, unit_price: 10.00}\n  - {line: 2, quantity: 10 sheet, unit_price: 50.00}\n",
+    );
+    shop.good(&["invoice", "add", "inv.yaml"]);
+    let told = shop.good(&[
+        "claim",
+        "draft",
+        "PO-1",
+        "--today",
+        "2026-03-20",
+        "--remedy",
+        "1/short=credit",
+    ]);
+    says(&told, &["withheld of INV-1 until it is settled: 50.00"]);
+    let text = std::fs::read_to_string(shop.file("claims/PO-1-C1/letter.txt")).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    says(
+        &text,
+        &[
+            "Please take the 5 sheets off invoice INV-1.",
+            "We withhold 50.00 USD of invoice INV-1 until this is settled.",
+        ],
+    );
+    assert!(!text.contains("lease credit"), "{text}");
+}
+
+#[test]
+fn a_remedy_that_nothing_asks_for_is_refused_with_what_there_is() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    assert_eq!(
+        shop.ends(2, &["claim", "draft", "PO-1", "--remedy", "1/lower=reduce"]),
+        "error: nothing of `1/lower` is claimed\n  hint: line 1 has 1/short\n"
+    );
+    assert_eq!(
+        shop.ends(2, &["claim", "draft", "PO-1", "--remedy", "1/short=reduce"]),
+        "error: `reduce` does not make `1/short` right\n  hint: what does: send, credit\n"
+    );
+    let help = shop.good(&["claim", "draft", "--help"]);
+    says(&help, &["short           send, credit\n"]);
+}

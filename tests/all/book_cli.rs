@@ -428,7 +428,7 @@ fn what_is_due_comes_overdue_first_and_goes_into_a_calendar() {
         .filter(|line| line.starts_with("2026"))
         .collect();
     assert!(lines[0].starts_with("2026-03-20  goods of PO-1"), "{out}");
-    assert!(lines[0].ends_with("(3 days over)"), "{out}");
+    assert!(lines[0].ends_with("(3 days overdue)"), "{out}");
     assert!(
         lines[1].starts_with("2026-03-24  tell Sawdust Supply"),
         "{out}"

@@ -2,7 +2,7 @@
 
 use crate::claim_draft::{day, papers};
 use asordered::claim;
-use asordered::claim::remedy::{Against, Remedy};
+use asordered::claim::remedy::Against;
 use asordered::model::money::Money;
 use proptest::collection::vec;
 use proptest::prelude::{ProptestConfig, any, proptest};
@@ -11,7 +11,6 @@ use rust_decimal::Decimal;
 #[derive(Debug)]
 struct Claimed {
     value: Money,
-    asked: Vec<(String, Remedy)>,
     ordered: Decimal,
     conforming: Decimal,
 }
@@ -49,12 +48,6 @@ fn claimed(ordered: u32, lots: &[(u32, bool, u32)], origin: bool) -> Claimed {
     );
     Claimed {
         value: drafts.iter().filter_map(|draft| draft.value).sum(),
-        asked: drafts
-            .iter()
-            .flat_map(|draft| &draft.items)
-            .flat_map(|item| &item.parts)
-            .map(|part| (part.amount.to_string(), part.remedy))
-            .collect(),
         ordered: answer.lines[0].ordered,
         conforming: answer.lines[0].conforming,
     }

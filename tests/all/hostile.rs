@@ -322,3 +322,125 @@ fn a_number_that_would_lead_out_of_the_folder_is_refused() {
         output.stderr
     );
 }
+
+#[test]
+fn two_leaves_without_any_mark_to_place_them_are_to_be_looked_at_again() {
+    let order = "order: PO-1\nsupplier: s\ndate: 2026-01-01\nlines:\n  - {line: 1, quantity: 2 sheet, sequence: {sets: [2]}}\n";
+    let receipt = "receipt: R-1\norder: PO-1\ndate: 2026-01-02\nlines:\n  - {line: 1, quantity: 2 sheet, leaves: [{mark: P1}, {mark: P2}]}\n";
+    let run = Run::new(&["check", "o", "r"])
+        .file("o", order)
+        .file("r", receipt);
+    let output = run.output();
+    assert_eq!(output.status, 1, "{}", output.stderr);
+    assert!(
+        output.stdout.contains("leaves P1, P2 cannot be placed"),
+        "{}",
+        output.stdout
+    );
+    assert!(!output.stdout.contains("(..)"), "{}", output.stdout);
+}
+
+#[test]
+fn which_of_two_lots_stands_first_does_not_change_the_claim() {
+    let order = "order: PO-1\nsupplier: s\ndate: 2026-01-01\nlines:\n  - {line: 1, item: A, quantity: 6 each, unit_price: 1}\n  - {line: 2, item: A, quantity: 2 each, unit_price: 50}\n";
+    let head = "receipt: R-1\norder: PO-1\ndate: 2026-01-02\nlines:\n";
+    let good = "  - {item: A, quantity: 2 each}\n";
+    let damaged = "  - {item: A, quantity: 2 each, damaged: 2 each}\n";
+    let value = |first: &str, second: &str| {
+        Run::new(&["check", "--json", "o", "r"])
+            .file("o", order)
+            .file("r", format!("{head}{first}{second}"))
+            .json()["claim"]["value"]
+            .clone()
+    };
+    assert_eq!(value(good, damaged), value(damaged, good));
+}
+
+#[test]
+fn characters_that_cannot_be_seen_are_refused_wherever_they_stand() {
+    for (key, value) in [
+        ("\"\\e[31mRED\"", "rift"),
+        ("cut", "\"\\u202Eevil\""),
+        ("cut", "\"a\\u200bb\""),
+        ("\"two\\nlines\"", "rift"),
+    ] {
+        let order = ORDER.replace(
+            "8 sheet}",
+            &format!("8 sheet, finish: {{{key}: {value}}}}}"),
+        );
+        let output = Run::new(&["check", "o.yaml", "r.yaml"])
+            .file("o.yaml", order)
+            .file("r.yaml", receipt("  - {line: 1, quantity: 8 sheet}\n"))
+            .output();
+        assert_eq!(output.status, 2, "{key}: {value}");
+        assert!(
+            output.stderr.chars().all(|c| !c.is_control() || c == '\n'),
+            "{:?}",
+            output.stderr
+        );
+    }
+}
+
+#[test]
+fn a_fraction_that_does_not_end_is_refused_and_a_third_of_a_dozen_adds_up() {
+    refused_receipt(
+        &receipt("  - {line: 1, quantity: 1/3 dozen}\n"),
+        "\
+r.yaml:5:25: found `1/3 dozen`, expected an amount with its unit, as `8 sheet`
+  hint: a fraction that does not end; write it in a smaller unit: 4 each, not 1/3 dozen
+1 problem; nothing was recorded or answered
+",
+    );
+    let order = ORDER.replace("8 sheet", "1 dozen");
+    let lots = "  - {line: 1, quantity: 4 each}\n".repeat(3);
+    let answer = Run::new(&["check", "--json", "o.yaml", "r.yaml"])
+        .file("o.yaml", order)
+        .file("r.yaml", receipt(&lots))
+        .json();
+    assert_eq!(answer["as_ordered"], true, "{answer:#}");
+}
+
+#[test]
+fn a_leaf_that_stands_on_two_lines_of_a_receipt_is_refused() {
+    let line = "  - {line: 1, quantity: 4 sheet, leaves: \"f: 1-4\"}\n";
+    let output = Run::new(&["check", "o.yaml", "r.yaml"])
+        .file("o.yaml", ORDER)
+        .file("r.yaml", receipt(&line.repeat(2)))
+        .output();
+    assert_eq!(output.status, 2);
+    assert!(
+        output
+            .stderr
+            .contains("leaf `1` stands on two lines of the receipt"),
+        "{}",
+        output.stderr
+    );
+}
+
+#[test]
+fn an_answer_that_cannot_be_written_is_not_shown_either() {
+    let output = Run::demo(&[
+        "check",
+        "orders/PO-2107.yaml",
+        "receipts/RG-311.yaml",
+        "--html",
+        "nowhere/x.html",
+    ])
+    .output();
+    assert_eq!(output.status, 2);
+    assert_eq!(output.stdout, "");
+}
+
+#[test]
+fn dates_and_thicknesses_that_only_look_like_it_are_refused() {
+    for text in ["2026- 1- 1", "+2026-1-09", "2026-1-9", "26-01-09"] {
+        let output = Run::new(&["check", "o.yaml", "r.yaml"])
+            .file(
+                "o.yaml",
+                ORDER.replace("2026-03-02", &format!("\"{text}\"")),
+            )
+            .file("r.yaml", receipt("  - {line: 1, quantity: 8 sheet}\n"))
+            .output();
+        assert_eq!(output.status, 2, "{text}");
+    }
+}

@@ -42,6 +42,7 @@ mod review_command;
 mod review_measures;
 mod sequence_complete;
 mod sequence_count;
+mod sequence_deliveries;
 mod sequence_dice;
 mod sequence_sets;
 mod sequence_unmarked;

@@ -8,6 +8,9 @@ use std::collections::HashMap;
 /// The columns a row may take, each once and with a weight above zero.
 pub type Row = Vec<(usize, i64)>;
 
+/// The most rows that are weighed against each other: no truck brings more lots that could all be one another's.
+const MOST_ROWS: usize = 500;
+
 /// Assigns each row to a column so that the sum of the weights is largest, where a column that several rows take costs each
 /// row after the first so much: lots of one line share it, unless another line is nearly as good and free. Returns the
 /// column of each row.
@@ -30,6 +33,10 @@ pub fn matching(rows: &[Row]) -> Vec<Option<usize>> {
 fn solve(rows: &[Row], without: impl Fn(&Row) -> i64) -> Vec<Option<usize>> {
     let mut solved = vec![None; rows.len()];
     for part in parts(rows) {
+        // Rows of so large a part are left to take their own best: the work grows with the cube.
+        if part.len() > MOST_ROWS {
+            continue;
+        }
         let mut columns: Vec<usize> = part
             .iter()
             .flat_map(|row| rows[*row].iter().map(|(column, _)| *column))

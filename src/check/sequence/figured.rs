@@ -11,6 +11,9 @@ use std::collections::HashSet;
 /// How finely a landmark is read with a tape: 1/16 in (common practice).
 const READING: Length = Length::from_nm(1_587_500);
 
+/// The most leaves of one flitch that are put in order by their figure; the work grows faster than their square.
+const MOST: usize = 300;
+
 /// Where the leaves of one flitch stand.
 #[derive(Debug, Default)]
 pub struct Placed {
@@ -39,6 +42,16 @@ pub fn place(leaves: &[&Leaf], wanted: &SequenceWanted) -> Placed {
                 .look_again
                 .push((bare.clone(), no_place(&bare, leaves)));
         }
+        return placed;
+    }
+    if figured > MOST {
+        let all: Vec<usize> = (0..leaves.len())
+            .filter(|leaf| leaves[*leaf].number.is_none())
+            .collect();
+        let text = format!(
+            "more than {MOST} leaves to put in order by their figure: record them by bundle, as flitches"
+        );
+        placed.look_again.push((all, text));
         return placed;
     }
     let found = order(

@@ -2,7 +2,9 @@
 //! spare run. Does not say what would complete the rest, and knows nothing of faces, orders or wording.
 
 mod bound;
+mod dive;
 mod key;
+mod master;
 mod part;
 mod repair;
 mod search;

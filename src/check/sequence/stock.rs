@@ -92,7 +92,12 @@ impl Stock {
             stock.flitch(pair, wanted, leaves);
         }
         stock.shown.sort_by(|one, other| {
-            (&one.flitch, one.place, &one.name).cmp(&(&other.flitch, other.place, &other.name))
+            (&one.flitch, one.place.is_none(), one.place, &one.name).cmp(&(
+                &other.flitch,
+                other.place.is_none(),
+                other.place,
+                &other.name,
+            ))
         });
         Ok(stock)
     }
@@ -155,7 +160,7 @@ impl Stock {
                 flitch: name.clone(),
                 name: leaf.record.name(),
                 number: leaf.record.number,
-                place: place.unwrap_or(u32::MAX),
+                place: *place,
                 size: known.then(|| whole_leaf(solver.size)),
                 defects: leaf
                     .record

@@ -121,8 +121,12 @@ pub fn prepare(
             .hint("`asordered schema shop` tells what stands in it")
     })?;
     let supplier = papers.supplier.as_ref();
-    let first = [LetterKind::Notice.name(), LetterKind::CarrierClaim.name()];
-    let (enclosed, attached) = if first.contains(&letter.kind.as_str()) {
+    let with_evidence = [
+        LetterKind::Notice.name(),
+        LetterKind::CarrierClaim.name(),
+        LetterKind::WrongAgain.name(),
+    ];
+    let (enclosed, attached) = if with_evidence.contains(&letter.kind.as_str()) {
         enclosures(book, world, &claim.order)?
     } else {
         (Vec::new(), Vec::new())

@@ -11,6 +11,7 @@ use crate::cli::Status;
 use crate::cli::check::case;
 use crate::cli::claim::away::{self, Round};
 use crate::cli::claim::outgoing::{self, Outgoing};
+use crate::cli::claim::remind::next_letter;
 use crate::cli::failure::{Failure, notice};
 use crate::cli::paper::Papers;
 use crate::cli::shop::{papers, write_book};
@@ -77,8 +78,8 @@ pub fn run(args: &Send, world: &mut World) -> Result<Status, Failure> {
     let claim = book.claim(&args.claim)?;
     may(&claim.number, claim.state, Step::Send)
         .map_err(|NotNow { text, hint }| Failure::error(text).hint(hint))?;
-    let letter = book.letter(&claim, None)?;
     let papers = papers(&book, &claim.order, world)?;
+    let letter = next_letter(&mut book, &claim, Step::Send, &papers, world)?;
     let outgoing = outgoing::prepare(&book, world, &papers, &claim, letter, &args.how.to)?;
     go(
         &mut book,

@@ -73,11 +73,10 @@ fn cells(leaves: &[&LeafShown], sequence: &SequenceAnswer, legend: &mut Legend) 
     let mut cells = Vec::new();
     let mut last: Option<u32> = None;
     for leaf in leaves {
-        if let Some(last) = last
-            && leaf.place > last + 1
+        if let (Some(last), Some(number)) = (last, leaf.place)
+            && number > last + 1
         {
             legend.gap = true;
-            let number = leaf.place;
             let above = if leaf.number.is_none() {
                 "(..)".to_owned()
             } else if number == last + 2 {
@@ -112,7 +111,7 @@ fn cells(leaves: &[&LeafShown], sequence: &SequenceAnswer, legend: &mut Legend) 
             above: leaf.name.clone(),
             below,
         });
-        last = Some(leaf.place);
+        last = leaf.place;
     }
     cells
 }

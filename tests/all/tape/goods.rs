@@ -400,9 +400,11 @@ fn leaves(dice: &mut Dice) -> Goods {
         ("sequence", "{sets: [4]}"),
     ]);
     let first = dice.roll(1, 60);
+    // A leaf is a thing: no two lines of an order share one.
+    let flitch = dice.roll(1, 1_000_000_000);
     let leaf = |place: i64, defects: &str| {
         format!(
-            "{{flitch: \"F-9\", leaf: {}, defects: [{defects}]}}",
+            "{{flitch: \"F-{flitch}\", leaf: {}, defects: [{defects}]}}",
             first + place
         )
     };

@@ -2,10 +2,11 @@
 //! what weighs more than the best cuttings together cannot be packed. Weights are whole numbers, so a bound is exact
 //! however the weights were found. Does not pack.
 
+use crate::check::sequence::sets::master::Master;
 use crate::check::sequence::sets::part::{Items, Kind, Part};
 
 /// Weights are found as fractions and made whole by this factor.
-const SCALE: f64 = 1_048_576.0;
+const SCALE: f64 = 268_435_456.0;
 
 /// The most weight each part can hold, for one choice of weights.
 #[derive(Debug, Clone)]
@@ -83,6 +84,21 @@ fn best_cuttings(part: &Part, items: &Items, weights: &[i64]) -> Vec<(i64, Optio
     best
 }
 
+/// The cutting of a part that weighs most, whatever is left of each size.
+pub(super) fn cutting(part: &Part, items: &Items, weights: &[i64]) -> Vec<u16> {
+    let mut counts = vec![0; weights.len()];
+    count(
+        &best_cuttings(part, items, weights),
+        part.len,
+        items,
+        &mut counts,
+    );
+    counts
+        .into_iter()
+        .map(|count| u16::try_from(count).unwrap_or(u16::MAX))
+        .collect()
+}
+
 fn count(best: &[(i64, Option<usize>)], length: usize, items: &Items, counts: &mut [i64]) {
     let mut end = length;
     while end > 0 {
@@ -112,16 +128,26 @@ impl Bound {
             .sum()
     }
 
+    /// By how much the items weigh more than `limit` flitches can hold.
+    fn shortage(&self, items: &Items, limit: usize) -> i64 {
+        self.need(&items.counts) - self.most(limit)
+    }
+
     /// Says whether the items weigh more than `limit` flitches can hold.
     pub(super) fn excludes(&self, items: &Items, limit: usize) -> bool {
-        self.need(&items.counts) > self.most(limit)
+        self.shortage(items, limit) > 0
+    }
+
+    /// The flitches, those that hold most first.
+    fn order(&self) -> Vec<usize> {
+        let mut order: Vec<usize> = (0..self.flitches.len()).collect();
+        order.sort_by(|one, other| self.flitches[*other].cmp(&self.flitches[*one]));
+        order
     }
 
     fn taken_by(&self, limit: usize) -> Vec<i64> {
-        let mut order: Vec<usize> = (0..self.flitches.len()).collect();
-        order.sort_by(|one, other| self.flitches[*other].cmp(&self.flitches[*one]));
         let mut counts = vec![0; self.weights.len()];
-        for flitch in order.into_iter().take(limit) {
+        for flitch in self.order().into_iter().take(limit) {
             for (sum, taken) in counts.iter_mut().zip(&self.taken[flitch]) {
                 *sum += taken;
             }
@@ -140,84 +166,64 @@ pub(super) fn by_size(flitches: &[Vec<&Part>], items: &Items) -> Bound {
     bound(flitches, items, &weights)
 }
 
-/// Looks for weights that exclude the items, and returns the best found: sizes that the best cuttings take too rarely are
-/// made heavier, step by step (the subgradient method on the linear relaxation's dual).
+/// The sharpest bound found, and what nearly fits: cuttings of everything by share, each as the bound that it is best for
+/// and the flitches that it uses.
+pub(super) struct Sharp {
+    pub(super) bound: Bound,
+    pub(super) mixture: Vec<(f64, Bound, Vec<usize>)>,
+}
+
+/// Looks for weights that exclude the items, and returns the best found. The best cuttings at some weights are one more
+/// mixture for the linear program whose prices are the next weights; weights are sought between the best so far and
+/// those prices, as the prices alone leap about.
 pub(super) fn sharpest(
     flitches: &[Vec<&Part>],
     items: &Items,
     limit: usize,
     steps: usize,
-) -> Bound {
+) -> Sharp {
     let largest = items.sizes.iter().copied().max().unwrap_or(1) as f64;
-    let mut starts: Vec<Vec<f64>> = vec![
-        items
-            .sizes
-            .iter()
-            .map(|size| *size as f64 / largest)
-            .collect(),
-    ];
-    for from in 0..items.sizes.len() {
-        starts.push(
-            (0..items.sizes.len())
-                .map(|class| if class < from { 0.0 } else { 1.0 })
-                .collect(),
-        );
-    }
-    let mut weights = Vec::new();
-    let mut nearest = f64::NEG_INFINITY;
-    for start in starts {
-        let here = bound(flitches, items, &whole(&start));
-        let need = here.need(&items.counts);
-        let most = here.most(limit);
-        if need > most {
-            return here;
-        }
-        let gap = (need - most) as f64 / need.max(1) as f64;
-        if gap > nearest {
-            nearest = gap;
-            weights = start;
-        }
-    }
-    let mut best: Option<(f64, Bound)> = None;
-    let mut pace = 1.0;
-    let mut stale = 0;
+    let mut weights: Vec<f64> = items
+        .sizes
+        .iter()
+        .map(|size| *size as f64 / largest)
+        .collect();
+    let mut tried = vec![bound(flitches, items, &whole(&weights))];
+    let mut best = 0;
+    let mut master = Master::new(&items.counts, &tried[0].taken_by(limit));
+    let mut pull = 0.5;
     for _ in 0..steps {
-        let whole: Vec<i64> = weights
-            .iter()
-            .map(|weight| (weight * SCALE).round() as i64)
-            .collect();
-        let here = bound(flitches, items, &whole);
-        let need = here.need(&items.counts);
-        let most = here.most(limit);
-        let gap = (need - most) as f64 / SCALE;
-        let slope: Vec<f64> = items
-            .counts
-            .iter()
-            .zip(here.taken_by(limit))
-            .map(|(count, taken)| f64::from(*count) - taken as f64)
-            .collect();
-        let better = best
-            .as_ref()
-            .is_none_or(|(old, _)| gap / (need.max(1) as f64) > *old);
-        if better {
-            best = Some((gap / (need.max(1) as f64), here));
-            stale = 0;
-        } else {
-            stale += 1;
-            if stale % 5 == 0 {
-                pace *= 0.6;
-            }
-        }
-        let length: f64 = slope.iter().map(|part| part * part).sum();
-        if need > most || length == 0.0 {
+        if tried[best].excludes(items, limit) {
             break;
         }
-        let aim = need as f64 / SCALE * 0.01 - gap;
-        for (weight, part) in weights.iter_mut().zip(&slope) {
-            *weight = (*weight + pace * aim * part / length).clamp(0.0, 4.0);
+        let (wanting, prices) = master.solve();
+        if wanting < 1e-6 {
+            break;
         }
+        let sought: Vec<f64> = weights
+            .iter()
+            .zip(&prices)
+            .map(|(best, price)| (best + pull * (price - best)).clamp(0.0, 1.0))
+            .collect();
+        let here = bound(flitches, items, &whole(&sought));
+        master.add(&here.taken_by(limit));
+        if here.shortage(items, limit) > tried[best].shortage(items, limit) {
+            best = tried.len();
+            weights = sought;
+        } else if pull < 1.0 {
+            pull = (pull + 0.1_f64).min(1.0);
+        }
+        tried.push(here);
     }
-    best.map_or_else(|| by_size(flitches, items), |(_, bound)| bound)
+    let mixture = master.shares().into_iter().map(|(place, share)| {
+        let bound = tried[place].clone();
+        let used = bound.order().into_iter().take(limit).collect();
+        (share, bound, used)
+    });
+    Sharp {
+        mixture: mixture.collect(),
+        bound: tried.swap_remove(best),
+    }
 }
 
 fn whole(weights: &[f64]) -> Vec<i64> {
@@ -225,4 +231,51 @@ fn whole(weights: &[f64]) -> Vec<i64> {
         .iter()
         .map(|weight| (weight * SCALE).round() as i64)
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{by_size, sharpest};
+    use crate::check::sequence::sets::part::{Items, Kind, Part};
+
+    #[test]
+    fn what_leaves_alone_do_not_refuse_weights_refuse() {
+        let parts = [39, 39].map(|len| Part {
+            first: 0,
+            len,
+            kind: Kind::Plain,
+        });
+        let flitches: Vec<Vec<&Part>> = parts.iter().map(|part| vec![part]).collect();
+        let sharp = |counts: [u16; 2]| {
+            let items = Items::new(vec![10, 13], counts.to_vec(), false);
+            assert!(!by_size(&flitches, &items).excludes(&items, 2));
+            let sharp = sharpest(&flitches, &items, 2, 150);
+            sharp.bound.excludes(&items, 2)
+        };
+        // A run of 39 holds three sets and never a fourth, though seven take 73 leaves of 78.
+        assert!(sharp([6, 1]));
+        assert!(!sharp([4, 2]));
+    }
+
+    #[test]
+    fn the_shares_add_up_to_all_that_is_wanted() {
+        let parts = [9, 10, 13, 17].map(|len| Part {
+            first: 0,
+            len,
+            kind: Kind::Plain,
+        });
+        let flitches: Vec<Vec<&Part>> = parts.iter().map(|part| vec![part]).collect();
+        let items = Items::new(vec![4, 5, 6], vec![4, 3, 2], false);
+        let sharp = sharpest(&flitches, &items, 4, 150);
+        let whole: f64 = sharp.mixture.iter().map(|(share, ..)| share).sum();
+        assert!((whole - 1.0).abs() < 1e-6);
+        for class in 0..3 {
+            let taken: f64 = sharp
+                .mixture
+                .iter()
+                .map(|(share, bound, _)| share * bound.taken_by(4)[class] as f64)
+                .sum();
+            assert!(taken + 1e-6 >= f64::from(items.counts[class]));
+        }
+    }
 }

@@ -4,10 +4,14 @@ use crate::check::sequence::sets::part::{Items, Kind, Memory, Part};
 use crate::check::sequence::sets::search::Chosen;
 
 /// A fixed sequence of numbers without pattern, so that the same leaves always get the same answer.
-struct Dice(u64);
+pub(super) struct Dice(u64);
 
 impl Dice {
-    fn roll(&mut self, sides: usize) -> usize {
+    pub(super) fn new() -> Dice {
+        Dice(0x2545_f491_4f6c_dd1d)
+    }
+
+    pub(super) fn roll(&mut self, sides: usize) -> usize {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
@@ -180,7 +184,7 @@ impl Draft<'_> {
     /// Empties a few parts at a time and fills them again, keeping what is no worse, or at first worse by less than
     /// `heat` leaves.
     fn mend(&mut self, mut left: i64, mut active: Vec<usize>, tries: usize, heat: i64) -> bool {
-        let mut dice = Dice(0x2545_f491_4f6c_dd1d);
+        let mut dice = Dice::new();
         let smallest = self.items.sizes.iter().copied().min().unwrap_or(1);
         for step in 0..tries {
             let slack = heat * (i64::try_from(tries - step).unwrap_or(0) << 16)

@@ -4,9 +4,10 @@
 use std::collections::HashSet;
 
 use crate::check::sequence::sets::bound::{Bound, by_size, sharpest};
+use crate::check::sequence::sets::dive::{can_dive, dive};
 use crate::check::sequence::sets::key::KeyHash;
 use crate::check::sequence::sets::part::{Items, Kind, Memory, Part};
-use crate::check::sequence::sets::repair::{Leaning, quick};
+use crate::check::sequence::sets::repair::{Dice, Leaning, quick};
 
 /// Pieces to be cut from one part, as how many of each size.
 #[derive(Debug, Clone)]
@@ -28,6 +29,10 @@ pub(super) enum Verdict {
 const CUTTINGS: usize = 4_000;
 /// The most parts that are searched: each is one step deeper on the stack.
 const DEEPEST: usize = 600;
+/// How many averages are found on the way to one packing.
+const AVERAGES: usize = 300;
+/// With more sizes than this an average takes so long that fewer are found.
+const FEW: usize = 16;
 /// The work of a first, short search.
 const SHORT: i64 = 4_000;
 
@@ -94,15 +99,42 @@ pub(super) fn pack(
         Verdict::Unknown => {}
     }
     let sharp = sharpest(flitches, items, limit, 150);
-    if sharp.excludes(items, limit) {
+    if sharp.bound.excludes(items, limit) {
         return Verdict::Impossible;
     }
+    let dives = can_dive(flitches);
+    if dives {
+        let mut dice = Dice::new();
+        let mut averages = AVERAGES * FEW.pow(2) / items.sizes.len().max(FEW).pow(2);
+        while averages > 0 {
+            if let Some(found) = dive(flitches, items, limit, &sharp, &mut dice, &mut averages) {
+                return Verdict::Packed(found);
+            }
+            averages = averages.saturating_sub(1);
+        }
+    }
+    let sharp = sharp.bound;
     let mut sharp_ranking = ranking.clone();
     sharp_ranking.sort_by_key(|flitch| std::cmp::Reverse(sharp.flitches[*flitch]));
+    // Prices alone call many sizes worthless; those that are left over must still be placed.
+    let heaviest = sharp.weights.iter().copied().max().unwrap_or(1);
+    let largest = sizes.weights.iter().copied().max().unwrap_or(1).max(1);
+    let mixed: Vec<i64> = sharp
+        .weights
+        .iter()
+        .zip(&sizes.weights)
+        .map(|(price, size)| price + heaviest / largest * size)
+        .collect();
     let sharply = |heat| Leaning {
         ranking: &sharp_ranking,
-        weights: &sharp.weights,
+        weights: &mixed,
         heat,
+    };
+    // What enough dives did not find, mending seldom does.
+    let tries = if dives && items.sizes.len() <= FEW {
+        tries / 10
+    } else {
+        tries
     };
     for leaning in [sharply(0), plain, sharply(2)] {
         if let Some(found) = quick(flitches, items, limit, &leaning, &mut memory, tries) {
@@ -134,7 +166,7 @@ fn each_has_a_place(flitches: &[Vec<&Part>], items: &Items) -> bool {
         })
 }
 
-fn search(
+pub(super) fn search(
     flitches: &[Vec<&Part>],
     items: &Items,
     limit: usize,
