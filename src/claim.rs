@@ -11,6 +11,7 @@ pub mod loss;
 pub mod mail;
 pub mod photo;
 pub mod remedy;
+pub mod replaced;
 pub mod replacement;
 pub mod standing;
 pub mod value;

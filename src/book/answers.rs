@@ -96,6 +96,20 @@ impl Book {
         let stamp = stamp(now);
         let work = self.begin()?;
         let claim = allowed(&work, number, Step::Answer)?;
+        if let Some(sent) = claim.sent {
+            let days = [
+                ("the answer's day", Some(answer.date)),
+                ("the day promised", answer.by),
+            ];
+            for (what, day) in days {
+                if let Some(day) = day.filter(|day| *day < sent) {
+                    return Err(BookError::refused(format!(
+                        "{what}, {day}, lies before claim `{number}` was sent, on {sent}"
+                    ))
+                    .hint("look at the date again"));
+                }
+            }
+        }
         work.execute(
             "INSERT INTO answers (claim_id, date, kind, by, amount, note, recorded) \
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
@@ -149,6 +163,14 @@ impl Book {
             })
         })?;
         Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// Returns what came for a claim, added up.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn came(&self, claim: &Claim) -> Result<Came, BookError> {
+        came(&self.connection, claim.id)
     }
 
     /// Returns what came for a claim, oldest first.

@@ -8,6 +8,7 @@ use crate::book::answers::came;
 use crate::book::error::BookError;
 use crate::book::journal::{self, Entry};
 use crate::book::letters::write_letter;
+use crate::book::record::rederive;
 use crate::book::{Book, stamp};
 use crate::claim::asked::{self, AskedPart};
 use crate::claim::cycle::{self, NotNow, State, Step};
@@ -75,6 +76,11 @@ pub struct Claim {
 }
 
 impl Claim {
+    /// Returns the carrier's name, where the claim is on one and its receipts name it.
+    pub fn carrier(&self) -> Option<String> {
+        asked::carrier(&self.asked)
+    }
+
     /// Returns what it asks for.
     ///
     /// # Errors
@@ -182,6 +188,7 @@ impl Book {
         now: DateTime<Utc>,
     ) -> Result<(), BookError> {
         let stamp = stamp(now);
+        let reader = self.reader.clone();
         let work = self.begin()?;
         let kept = allowed(&work, number, Step::Edit)?;
         work.execute(
@@ -196,6 +203,7 @@ impl Book {
             ],
         )?;
         write_letter(&work, kept.id, letter, &stamp)?;
+        rederive(&work, &reader, &kept.order)?;
         let order = order_of(&work, &kept)?;
         note(
             &work,
@@ -273,17 +281,8 @@ impl Book {
     /// # Errors
     /// The book does not answer.
     pub fn claims_now(&self, order: &str) -> Result<Vec<ClaimNow>, BookError> {
-        self.claims_of(order)?
-            .into_iter()
-            .map(|claim| {
-                Ok(ClaimNow {
-                    parts: claim.parts()?,
-                    came: came(&self.connection, claim.id)?,
-                    number: claim.number,
-                    state: claim.state,
-                })
-            })
-            .collect()
+        let id = self.order_id(order)?;
+        claims_now(&self.connection, id)
     }
 
     /// Takes a claim back.
@@ -298,9 +297,11 @@ impl Book {
         now: DateTime<Utc>,
     ) -> Result<(), BookError> {
         let stamp = stamp(now);
+        let reader = self.reader.clone();
         let work = self.begin()?;
         let claim = allowed(&work, number, Step::Withdraw)?;
         set_state(&work, &claim, State::Withdrawn, Some(today))?;
+        rederive(&work, &reader, &claim.order)?;
         note(
             &work,
             &stamp,
@@ -313,6 +314,32 @@ impl Book {
         work.commit()?;
         Ok(())
     }
+}
+
+/// Returns the claims of an order as `claim/standing` needs them.
+pub(crate) fn claims_now(connection: &Connection, order: i64) -> Result<Vec<ClaimNow>, BookError> {
+    claims(
+        connection,
+        &format!("{CLAIM} WHERE c.order_id = ?1 ORDER BY c.id"),
+        params![order],
+    )?
+    .into_iter()
+    .map(|claim| {
+        Ok(ClaimNow {
+            parts: claim.parts()?,
+            came: came(connection, claim.id)?,
+            receipts: connection
+                .prepare_cached(
+                    "SELECT r.number FROM claim_receipts c JOIN receipts r ON r.id = c.receipt_id \
+                     WHERE c.claim_id = ?1 ORDER BY r.number",
+                )?
+                .query_map([claim.id], |row| row.get(0))?
+                .collect::<Result<_, _>>()?,
+            number: claim.number,
+            state: claim.state,
+        })
+    })
+    .collect()
 }
 
 /// Returns the claim, where its state allows the step.

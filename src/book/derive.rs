@@ -4,7 +4,9 @@
 use crate::check::case::Case;
 use crate::check::check;
 use crate::check::verdict::{self, Verdict, verdict};
-use crate::model::answer::Answer;
+use crate::claim::replaced::replaced;
+use crate::claim::standing::{self, ClaimNow};
+use crate::model::answer::{Answer, LineAnswer};
 use crate::model::finding::Finding;
 use crate::model::invoice::Invoice;
 use crate::model::kind::{Aspect, Effect, Kind};
@@ -27,6 +29,8 @@ pub struct Papers {
     pub receipts: Vec<Receipt>,
     /// Its invoices.
     pub invoices: Vec<Invoice>,
+    /// Its claims, oldest first.
+    pub claims: Vec<ClaimNow>,
     /// The supplier, where its file was known.
     pub supplier: Option<Supplier>,
     /// The shop, where its file was known.
@@ -60,6 +64,10 @@ pub struct Derived {
     pub first_date: Option<NaiveDate>,
     /// The day everything had come and conformed; `None` while something is owed.
     pub completed: Option<NaiveDate>,
+    /// How many lines still wait for goods once claims that are made right are counted in; `None` where none is.
+    pub waiting: Option<i64>,
+    /// Goods wait here to be collected though their claim is made right.
+    pub pickup: bool,
     /// Its lines.
     pub lines: Vec<LineRow>,
     /// The verdicts of its receipts, from the one asked for.
@@ -123,7 +131,8 @@ pub struct BilledRow {
 /// # Errors
 /// Problems that only the documents together show.
 pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
-    let answer = check(&papers.case(None))?;
+    let counted = |answer| replaced(&papers.order, answer, &papers.claims);
+    let answer = counted(check(&papers.case(None))?);
     let mut verdicts = Vec::with_capacity(papers.receipts.len().saturating_sub(from));
     for place in from..papers.receipts.len() {
         let case = Case {
@@ -135,7 +144,7 @@ pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
         if last && papers.invoices.is_empty() {
             verdicts.push(verdict(&case, &answer)?);
         } else {
-            verdicts.push(verdict(&case, &check(&case)?)?);
+            verdicts.push(verdict(&case, &counted(check(&case)?))?);
         }
     }
     let lines: Vec<LineRow> = papers
@@ -146,6 +155,11 @@ pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
         .map(|(ordered, answer)| line_row(papers, ordered, answer))
         .collect();
     let some = !papers.receipts.is_empty();
+    let filled: Vec<(bool, &LineAnswer)> = lines
+        .iter()
+        .zip(&answer.lines)
+        .map(|(row, line)| (row.filled.is_some(), line))
+        .collect();
     Ok(Derived {
         as_ordered: some && answer.as_ordered,
         complete: some
@@ -161,6 +175,8 @@ pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
             .map(|line| line.filled)
             .collect::<Option<Vec<_>>>()
             .and_then(|days| days.into_iter().max()),
+        waiting: standing::waiting(&filled, &papers.claims).map(count),
+        pickup: !standing::pickups(&answer, &papers.claims).is_empty(),
         billed: billed(papers, &answer),
         lines,
         verdicts,
@@ -180,11 +196,7 @@ fn owes(kind: Kind) -> bool {
     matches!(kind, Kind::Short | Kind::BackOrdered)
 }
 
-fn line_row(
-    papers: &Papers,
-    ordered: &OrderLine,
-    answer: &crate::model::answer::LineAnswer,
-) -> LineRow {
+fn line_row(papers: &Papers, ordered: &OrderLine, answer: &LineAnswer) -> LineRow {
     let date_of = |number: &str| {
         papers
             .receipts

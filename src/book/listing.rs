@@ -28,7 +28,7 @@ pub struct OrderListed {
     pub lines: i64,
     /// How many of them wait for goods.
     pub waiting: i64,
-    /// Everything ordered has come.
+    /// Everything ordered has come, or was made right otherwise.
     pub complete: bool,
     /// Nothing differs.
     pub as_ordered: bool,
@@ -38,6 +38,8 @@ pub struct OrderListed {
     pub open_claims: i64,
     /// How many claims were ever drafted and not withdrawn.
     pub claims: i64,
+    /// Goods stand here to be collected though their claim is made right.
+    pub pickup: bool,
 }
 
 impl OrderListed {
@@ -85,21 +87,22 @@ pub struct InvoiceListed {
 const ORDERS: &str = "SELECT o.number, s.code, s.name, o.date, o.promised, o.job, \
      (SELECT count(*) FROM receipts r WHERE r.order_id = o.id), \
      (SELECT count(*) FROM order_lines l WHERE l.order_id = o.id), \
-     (SELECT count(*) FROM order_lines l WHERE l.order_id = o.id AND l.filled IS NULL), \
-     o.complete, o.as_ordered, o.claimable, \
+     coalesce(o.waiting, (SELECT count(*) FROM order_lines l WHERE l.order_id = o.id AND l.filled IS NULL)), \
+     (o.complete = 1 OR o.waiting IS 0), o.as_ordered, o.claimable, \
      (SELECT count(*) FROM claims c WHERE c.order_id = o.id AND c.closed IS NULL), \
-     (SELECT count(*) FROM claims c WHERE c.order_id = o.id AND c.state <> 'withdrawn') \
+     (SELECT count(*) FROM claims c WHERE c.order_id = o.id AND c.state <> 'withdrawn'), o.pickup \
      FROM orders o JOIN suppliers s ON s.id = o.supplier_id";
 
 impl Book {
     /// Returns orders by date promised, then number; without `all` those that are open: goods are owed, something
-    /// can be claimed and nobody has claimed it, or a claim is open.
+    /// can be claimed and nobody has claimed it, a claim is open, or goods wait to be collected.
     ///
     /// # Errors
     /// The book does not answer.
     pub fn orders(&self, all: bool) -> Result<Vec<OrderListed>, BookError> {
         let open = "WHERE o.id IN ( \
-               SELECT id FROM orders WHERE complete = 0 \
+               SELECT id FROM orders WHERE complete = 0 AND waiting IS NOT 0 \
+               UNION SELECT id FROM orders WHERE pickup = 1 \
                UNION SELECT id FROM orders x WHERE claimable = 1 AND NOT EXISTS \
                  (SELECT 1 FROM claims c WHERE c.order_id = x.id AND c.state <> 'withdrawn') \
                UNION SELECT order_id FROM claims WHERE closed IS NULL)";
@@ -257,6 +260,7 @@ fn order(row: &Row<'_>) -> rusqlite::Result<OrderListed> {
         claimable: row.get(11)?,
         open_claims: row.get(12)?,
         claims: row.get(13)?,
+        pickup: row.get(14)?,
     })
 }
 

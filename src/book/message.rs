@@ -22,6 +22,8 @@ pub enum SendResult {
     MayHaveGone,
     /// It was written to a folder, for the owner to send.
     Written,
+    /// They were told by other means: by post, by phone, on their portal.
+    Told,
 }
 
 impl SendResult {
@@ -33,6 +35,7 @@ impl SendResult {
             SendResult::NotSent => "not-sent",
             SendResult::MayHaveGone => "may-have-gone",
             SendResult::Written => "written",
+            SendResult::Told => "told",
         }
     }
 
@@ -43,6 +46,7 @@ impl SendResult {
             SendResult::NotSent,
             SendResult::MayHaveGone,
             SendResult::Written,
+            SendResult::Told,
         ]
         .into_iter()
         .find(|result| result.name() == name)
@@ -181,7 +185,7 @@ impl Book {
         // Only a claim on its first way is moved by a message; a reminder leaves it where it is.
         let state = if claim.state == State::MayHaveGone {
             match result {
-                SendResult::Sent | SendResult::Written => State::Sent,
+                SendResult::Sent | SendResult::Written | SendResult::Told => State::Sent,
                 SendResult::NotSent => before_sending(&work, claim.id)?,
                 SendResult::MayHaveGone | SendResult::Going => State::MayHaveGone,
             }
@@ -202,6 +206,7 @@ impl Book {
         let what = match result {
             SendResult::Sent => "letter sent",
             SendResult::Written => "letter written to a folder",
+            SendResult::Told => "told by other means",
             SendResult::NotSent => "letter not sent",
             SendResult::MayHaveGone | SendResult::Going => "letter may have gone",
         };

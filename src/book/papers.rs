@@ -1,6 +1,7 @@
 //! Documents of one order out of the book, read anew. Loads that order's documents and no others.
 
 use crate::book::Book;
+use crate::book::claims::claims_now;
 use crate::book::derive::Papers;
 use crate::book::error::BookError;
 use crate::book::reader::Reader;
@@ -116,6 +117,7 @@ pub(crate) fn papers(
             .into_iter()
             .map(|id| reader.get(connection, id))
             .collect::<Result<_, _>>()?,
+        claims: claims_now(connection, row.id)?,
         supplier: row
             .supplier_document
             .map(|id| reader.get(connection, id))

@@ -5,6 +5,9 @@ mod order;
 mod receipt;
 mod rewrite;
 mod terms;
+mod void;
+
+pub(crate) use crate::book::record::rewrite::rederive;
 
 use crate::book::document::Document;
 use crate::book::error::BookError;

@@ -42,8 +42,8 @@ pub(crate) fn order(
 ) -> Result<(), BookError> {
     connection
         .prepare_cached(
-            "UPDATE orders SET as_ordered = ?2, complete = ?3, claimable = ?4, first_date = ?5, completed = ?6 \
-             WHERE id = ?1",
+            "UPDATE orders SET as_ordered = ?2, complete = ?3, claimable = ?4, first_date = ?5, completed = ?6, \
+               waiting = ?7, pickup = ?8 WHERE id = ?1",
         )?
         .execute(params![
             owner.order,
@@ -52,6 +52,8 @@ pub(crate) fn order(
             derived.claimable,
             derived.first_date.map(|date| date.to_string()),
             derived.completed.map(|date| date.to_string()),
+            derived.waiting,
+            derived.pickup,
         ])?;
     Ok(())
 }

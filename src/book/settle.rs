@@ -6,14 +6,21 @@ use crate::book::claims::{Claim, allowed, find, note, order_of, set_state};
 use crate::book::derive::Papers;
 use crate::book::error::BookError;
 use crate::book::papers::{OrderRow, order_row, papers};
+use crate::book::reader::Reader;
+use crate::book::record::rederive;
 use crate::book::{Book, stamp};
 use crate::check::check;
+use crate::claim::asked;
 use crate::claim::cycle::{State, Step};
-use crate::claim::replacement::{Judged, judge};
+use crate::claim::remedy::Remedy;
+use crate::claim::replacement::{Judged, Wanted, judge};
 use crate::model::answer::Answer;
 use crate::model::money::Money;
+use crate::model::quantity::Quantity;
+use crate::model::unit::Unit;
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Connection, OptionalExtension, params};
+use rust_decimal::Decimal;
 
 /// What came for a claim.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,7 +71,31 @@ impl Book {
         let stamp = stamp(now);
         let reader = self.reader.clone();
         let work = self.begin()?;
-        let claim = allowed(&work, number, Step::Settle)?;
+        let step = match arrived {
+            Arrived::Collection => Step::Collect,
+            Arrived::Replacement { .. } | Arrived::Credit { .. } | Arrived::Enough { .. } => {
+                Step::Settle
+            }
+        };
+        let claim = allowed(&work, number, step)?;
+        let before = came(&work, claim.id)?;
+        if *arrived == Arrived::Collection && before.collected {
+            return Err(BookError::refused(format!(
+                "the goods of claim `{number}` have been collected already"
+            ))
+            .hint(claim.state.next(number)));
+        }
+        if let Some(sent) = claim.sent.filter(|sent| day < *sent) {
+            return Err(BookError::refused(format!(
+                "{day} lies before claim `{number}` was sent, on {sent}"
+            ))
+            .hint("look at the date again"));
+        }
+        if let Arrived::Credit { amount, .. } = arrived
+            && *amount <= Money::ZERO
+        {
+            return Err(BookError::refused("a credit of nothing settles nothing"));
+        }
         let order = order_of(&work, &claim)?;
         let receipt = match arrived {
             Arrived::Replacement { receipt } => Some(replacement(&work, &claim, order, receipt)?),
@@ -93,16 +124,28 @@ impl Book {
         let row = order_row(&work, &claim.order)?
             .ok_or_else(|| BookError::refused("the claim's order is gone from the book"))?;
         let judged = judge_now(&work, &claim, &answer(&papers(&work, &reader, &row)?)?)?;
-        let state = state_after(&judged);
+        // A claim made right stays so when its goods are collected.
+        let state = if claim.state == State::Right {
+            State::Right
+        } else {
+            state_after(&judged)
+        };
         work.execute(
             "UPDATE settlements SET made_right = ?2, judged = ?3 WHERE id = ?1",
             params![settlement, !judged.wrong, told(&judged)],
         )?;
-        set_state(&work, &claim, state, state.is_closed().then_some(day))?;
+        let closed = claim.closed.or(state.is_closed().then_some(day));
+        set_state(&work, &claim, state, closed)?;
+        rederive(&work, &reader, &claim.order)?;
+        let what = if claim.state == State::Right {
+            "goods collected".to_owned()
+        } else {
+            format!("claim {}", state.name())
+        };
         note(
             &work,
             &stamp,
-            &format!("claim {}", state.name()),
+            &what,
             number,
             order,
             claim.id,
@@ -188,6 +231,7 @@ fn replacement(
 /// documents changed. Returns the numbers of those that opened again.
 pub(crate) fn judge_again(
     work: &Connection,
+    reader: &Reader,
     order: &OrderRow,
     papers: &Papers,
     receipt: Option<i64>,
@@ -238,6 +282,7 @@ pub(crate) fn judge_again(
             claim.id,
             &told(&judged),
         )?;
+        rederive(work, reader, &claim.order)?;
         if claim.state == State::Right {
             opened.push(number);
         }
@@ -250,7 +295,21 @@ fn answer(papers: &Papers) -> Result<Answer, BookError> {
 }
 
 fn judge_now(connection: &Connection, claim: &Claim, after: &Answer) -> Result<Judged, BookError> {
-    let wanted: Vec<_> = claim.parts()?.into_iter().map(|part| part.wanted).collect();
+    let mut wanted: Vec<_> = claim.parts()?.into_iter().map(|part| part.wanted).collect();
+    // The shop's own costs are money, whatever goods come.
+    wanted.extend(
+        asked::costs(&claim.asked)
+            .into_iter()
+            .filter_map(|cost| cost.value)
+            .filter(|value| *value > Money::ZERO)
+            .map(|value| Wanted {
+                place: "our costs".to_owned(),
+                line: None,
+                remedy: Remedy::Pay,
+                amount: Quantity::new(Decimal::ONE, Unit::Each),
+                value: Some(value),
+            }),
+    );
     Ok(judge(
         &wanted,
         claim.value,

@@ -186,12 +186,27 @@ fn accounting(
             "order `{number}`: {what} are not what its documents say"
         ))
     };
-    let kept: (bool, bool, bool) = connection.query_row(
-        "SELECT as_ordered, complete, claimable FROM orders WHERE id = ?1",
+    let kept: (bool, bool, bool, Option<i64>, bool) = connection.query_row(
+        "SELECT as_ordered, complete, claimable, waiting, pickup FROM orders WHERE id = ?1",
         [row.id],
-        |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+        |row| {
+            Ok((
+                row.get(0)?,
+                row.get(1)?,
+                row.get(2)?,
+                row.get(3)?,
+                row.get(4)?,
+            ))
+        },
     )?;
-    if kept != (derived.as_ordered, derived.complete, derived.claimable) {
+    let again = (
+        derived.as_ordered,
+        derived.complete,
+        derived.claimable,
+        derived.waiting,
+        derived.pickup,
+    );
+    if kept != again {
         differs("its marks");
     }
     let lines: Vec<LineRow> = connection

@@ -58,8 +58,8 @@ fn damaged(pair: &Pair<'_>, place: usize, lot: &PairedLot<'_>) -> Result<Option<
     let when = match (lot.line.damage, noted) {
         (Some(Damage::Concealed), _) => ", found after unpacking",
         (Some(Damage::Visible), Some(_)) | (None, Some(_)) => ", noted on the delivery receipt",
-        (Some(Damage::Visible), None) => ", seen at delivery",
-        (None, None) => "",
+        // That it was seen and not noted is the shop's own affair; its advice says what to do.
+        (Some(Damage::Visible) | None, None) => "",
     };
     let note = lot
         .line

@@ -38,6 +38,12 @@ pub struct AskedFinding {
     pub amount: Decimal,
     /// The sentence.
     pub text: String,
+    /// The receipts whose goods it is about; empty where it is about no goods that came.
+    pub receipts: Vec<String>,
+    /// The paper, invoice or scale it is about.
+    pub about: Option<String>,
+    /// The leaves it is about.
+    pub leaves: Vec<String>,
 }
 
 /// Writes what a draft asks for.
@@ -63,12 +69,16 @@ pub fn to_json(draft: &ClaimDraft) -> Value {
                     "amount": finding.amount.normalize().to_string(),
                     "unit": finding.unit.name(),
                     "text": finding.text,
+                    "receipts": if finding.touches.is_empty() { Vec::new() } else { finding.receipts.clone() },
+                    "about": finding.about,
+                    "leaves": finding.leaves,
                 })).collect::<Vec<_>>(),
             })
         })
         .collect();
     json!({
         "party": draft.against.name(),
+        "carrier": draft.carrier,
         "parts": parts,
         "costs": draft.costs.iter().map(|cost| json!({
             "value": cost.value.map(|value| value.to_string()),
@@ -150,10 +160,11 @@ pub fn draft_again(
     };
     let parts = from_json(text)?;
     let described = value["parts"].as_array()?;
+    let costs = costs(text);
     let known: Vec<Money> = parts
         .iter()
         .filter_map(|part| part.wanted.value)
-        .chain(value["costs"].as_array()?.iter().filter_map(cost))
+        .chain(costs.iter().filter_map(|cost| cost.value))
         .collect();
     let items = parts
         .iter()
@@ -170,7 +181,12 @@ pub fn draft_again(
                     .iter()
                     .map(|found| {
                         let unit = asked.wanted.amount.unit;
-                        Finding::new(found.kind, found.amount, unit, found.text.clone())
+                        let mut finding =
+                            Finding::new(found.kind, found.amount, unit, found.text.clone());
+                        finding.about.clone_from(&found.about);
+                        finding.leaves.clone_from(&found.leaves);
+                        finding.receipts.clone_from(&found.receipts);
+                        finding
                     })
                     .collect(),
                 amount: asked.wanted.amount,
@@ -185,11 +201,12 @@ pub fn draft_again(
         .collect();
     Some(ClaimDraft {
         against,
+        carrier: carrier(text),
         order: answer.order.clone(),
         receipts: answer.receipts.clone(),
         currency: currency.to_owned(),
         items,
-        costs: Vec::new(),
+        costs,
         value: (!known.is_empty()).then(|| known.into_iter().sum::<Money>().rounded()),
         unpriced: Vec::new(),
         notify_by: None,
@@ -199,8 +216,28 @@ pub fn draft_again(
     })
 }
 
-fn cost(value: &Value) -> Option<Money> {
-    Some(Money(value["value"].as_str()?.parse().ok()?))
+/// Reads the name of the carrier that a claim is on.
+pub fn carrier(text: &str) -> Option<String> {
+    let value: Value = serde_json::from_str(text).ok()?;
+    value["carrier"].as_str().map(str::to_owned)
+}
+
+/// Reads the shop's own costs that a claim asks for.
+pub fn costs(text: &str) -> Vec<Worth> {
+    let value: Value = serde_json::from_str(text).unwrap_or(Value::Null);
+    let costs = value["costs"].as_array().cloned().unwrap_or_default();
+    costs
+        .iter()
+        .filter_map(|cost| {
+            Some(Worth {
+                value: cost["value"]
+                    .as_str()
+                    .and_then(|value| value.parse().ok())
+                    .map(Money),
+                arithmetic: cost["arithmetic"].as_str()?.to_owned(),
+            })
+        })
+        .collect()
 }
 
 fn part(value: &Value) -> Option<AskedPart> {
@@ -235,5 +272,20 @@ fn finding(value: &Value) -> Option<AskedFinding> {
             .find(|kind| kind.aspect().name() == aspect && kind.name() == name)?,
         amount: value["amount"].as_str()?.parse().ok()?,
         text: value["text"].as_str()?.to_owned(),
+        receipts: texts(&value["receipts"]),
+        about: value["about"].as_str().map(str::to_owned),
+        leaves: texts(&value["leaves"]),
     })
+}
+
+fn texts(value: &Value) -> Vec<String> {
+    value
+        .as_array()
+        .map(|list| {
+            list.iter()
+                .filter_map(Value::as_str)
+                .map(str::to_owned)
+                .collect()
+        })
+        .unwrap_or_default()
 }

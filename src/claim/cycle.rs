@@ -41,6 +41,8 @@ pub enum Step {
     Withdraw,
     /// Thank them for making it right.
     Thank,
+    /// Note that goods held for them were collected, also after the rest was made right.
+    Collect,
 }
 
 impl State {
@@ -108,10 +110,13 @@ impl State {
     pub const fn allows(self, step: Step) -> bool {
         match (self, step) {
             (State::Drafted, Step::Edit | Step::Send | Step::Withdraw)
-            | (State::MayHaveGone, Step::Send | Step::Answer | Step::Settle | Step::Withdraw)
+            | (
+                State::MayHaveGone,
+                Step::Send | Step::Answer | Step::Settle | Step::Withdraw | Step::Collect,
+            )
             | (
                 State::Sent | State::Promised | State::Refused | State::PartlyRight,
-                Step::Remind | Step::Answer | Step::Settle | Step::Withdraw,
+                Step::Remind | Step::Answer | Step::Settle | Step::Withdraw | Step::Collect,
             )
             | (
                 State::WrongAgain,
@@ -120,16 +125,21 @@ impl State {
                 | Step::Remind
                 | Step::Answer
                 | Step::Settle
-                | Step::Withdraw,
+                | Step::Withdraw
+                | Step::Collect,
             )
-            | (State::Right, Step::Thank) => true,
-            (State::Drafted, Step::Remind | Step::Answer | Step::Settle | Step::Thank)
+            | (State::Right, Step::Thank | Step::Collect) => true,
+            (
+                State::Drafted,
+                Step::Remind | Step::Answer | Step::Settle | Step::Thank | Step::Collect,
+            )
             | (State::MayHaveGone, Step::Edit | Step::Remind | Step::Thank)
             | (
                 State::Sent | State::Promised | State::Refused | State::PartlyRight,
                 Step::Edit | Step::Send | Step::Thank,
             )
             | (State::WrongAgain | State::Withdrawn, Step::Thank)
+            | (State::Withdrawn, Step::Collect)
             | (
                 State::Right | State::Withdrawn,
                 Step::Edit
@@ -149,14 +159,19 @@ impl State {
             State::MayHaveGone => format!(
                 "ask them whether it came: `asordered claim answer {claim}` if it did, `claim send` again if not"
             ),
-            State::Sent | State::Refused => format!(
+            State::Refused => format!(
+                "`asordered claim remind {claim} --final` insists, `claim settle --enough` lets it go for a reason, \
+                 `claim withdraw` takes it back"
+            ),
+            State::Sent => format!(
                 "`asordered claim answer {claim}` notes their answer, `claim remind` reminds them, `claim settle` closes it"
             ),
             State::Promised | State::PartlyRight => format!(
-                "`asordered claim settle {claim}` with the receipt or the credit, `claim remind` reminds them"
+                "`asordered claim settle {claim}` with the receipt, the credit or the pickup, `claim remind` reminds them"
             ),
             State::WrongAgain => format!(
-                "`asordered claim show {claim}` has both, `claim edit` and `claim send` tell them"
+                "`asordered claim send {claim}` tells them what is wrong again, `claim edit` changes that letter, \
+                 `claim settle` notes what comes next"
             ),
             State::Right | State::Withdrawn => {
                 "it is closed; `asordered claim draft PO` drafts a new one where something is still wrong".to_owned()
@@ -167,7 +182,7 @@ impl State {
 
 impl Step {
     /// Every step.
-    pub const ALL: [Step; 7] = [
+    pub const ALL: [Step; 8] = [
         Step::Edit,
         Step::Send,
         Step::Remind,
@@ -175,6 +190,7 @@ impl Step {
         Step::Settle,
         Step::Withdraw,
         Step::Thank,
+        Step::Collect,
     ];
 
     /// Returns what would have been done, for "it cannot be ...".
@@ -187,6 +203,7 @@ impl Step {
             Step::Settle => "settled",
             Step::Withdraw => "withdrawn",
             Step::Thank => "thanked for",
+            Step::Collect => "collected",
         }
     }
 }
@@ -235,11 +252,11 @@ mod tests {
     }
 
     #[test]
-    fn a_closed_claim_takes_no_step_but_thanks_and_an_open_one_takes_some() {
+    fn a_closed_claim_takes_no_step_but_thanks_and_the_pickup_and_an_open_one_takes_some() {
         for state in State::ALL {
             let some = Step::ALL
                 .iter()
-                .any(|step| *step != Step::Thank && state.allows(*step));
+                .any(|step| !matches!(step, Step::Thank | Step::Collect) && state.allows(*step));
             assert_eq!(some, !state.is_closed(), "{}", state.name());
         }
     }

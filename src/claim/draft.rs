@@ -1,9 +1,11 @@
 //! Puts a claim together: who is asked, for what, worth how much, by when. Writes no letter.
 
 use crate::check::case::Case;
+use crate::check::measure;
 use crate::claim::deadlines::{self, Deadline};
 use crate::claim::loss::{self, Group, Share};
 use crate::claim::remedy::{Against, Remedy, fitting};
+use crate::claim::replacement::Wanted;
 use crate::claim::value::{self, Worth};
 use crate::claim::wishes::Wishes;
 use crate::model::answer::{Answer, Cause, CauseKind, LineAnswer, Stray};
@@ -21,6 +23,8 @@ use std::collections::HashMap;
 pub struct ClaimDraft {
     /// Who is asked.
     pub against: Against,
+    /// The carrier's name, where a carrier is asked and the receipts name it.
+    pub carrier: Option<String>,
     /// The order.
     pub order: String,
     /// The receipts whose goods are claimed about, by date.
@@ -75,6 +79,19 @@ pub struct Part {
     pub worth: Worth,
     /// What else could be asked, and what that is worth.
     pub alternatives: Vec<(Remedy, Worth)>,
+}
+
+impl Part {
+    /// Returns what is wanted, as what comes for it is held against.
+    pub fn wanted(&self) -> Wanted {
+        Wanted {
+            place: self.place.clone(),
+            line: self.line.clone(),
+            remedy: self.remedy,
+            amount: self.amount,
+            value: self.worth.value,
+        }
+    }
 }
 
 /// Returns the drafts: the supplier's first, then the carrier's; none when nothing is claimable.
@@ -192,10 +209,11 @@ fn of_group(
     let default = fitting.first().copied().unwrap_or(Remedy::Explain);
     let remedy = chosen.unwrap_or(default);
     let worth = |remedy| worth_of(case, line, ordered, group, remedy, wishes);
-    let amount = if group.units().is_zero() {
+    let units = asked_units(line, group, remedy);
+    let amount = if units.is_zero() {
         Quantity::new(leading.finding.amount.normalize(), leading.finding.unit)
     } else {
-        Quantity::new(group.units().normalize(), line.unit)
+        Quantity::new(units.normalize(), line.unit)
     };
     Part {
         line: Some(line.line.clone()),
@@ -218,6 +236,21 @@ fn of_group(
     }
 }
 
+/// Returns the units that a remedy is about. Leaves that would complete the sets and are only credited leave others
+/// without use: those are credited with them, against return.
+fn asked_units(line: &LineAnswer, group: &Group<'_>, remedy: Remedy) -> Decimal {
+    let units = group.units();
+    let sets = group
+        .shares
+        .iter()
+        .any(|share| share.finding.kind == Kind::SetsMissing);
+    if remedy == Remedy::Credit && sets {
+        units.max(line.ordered - line.usable)
+    } else {
+        units
+    }
+}
+
 fn worth_of(
     case: &Case<'_>,
     line: &LineAnswer,
@@ -233,7 +266,7 @@ fn worth_of(
         | Remedy::NewSet
         | Remedy::Replace
         | Remedy::Credit
-        | Remedy::Pay => goods(ordered, line, group),
+        | Remedy::Pay => goods(ordered, line, group, remedy),
         Remedy::Reduce => reduced(case, ordered, group, wishes),
         Remedy::Collect => Worth::nothing("no money is asked for goods that are to be collected"),
         Remedy::Buy => Worth::nothing(format!(
@@ -247,20 +280,29 @@ fn worth_of(
     }
 }
 
-fn goods(ordered: &OrderLine, line: &LineAnswer, group: &Group<'_>) -> Worth {
-    let mut units = group.units();
+fn goods(ordered: &OrderLine, line: &LineAnswer, group: &Group<'_>, remedy: Remedy) -> Worth {
+    let mut units = asked_units(line, group, remedy);
+    let first = &group.shares[0];
     if units.is_zero()
         && group.shares.iter().all(|share| {
             share.finding.kind == Kind::PaperMissing || share.finding.kind == Kind::GradeHigher
         })
     {
-        units = group.shares[0].finding.amount;
+        units = first.finding.amount;
+    }
+    if units.is_zero() && first.covered && remedy == Remedy::Pay {
+        return Worth::nothing(format!(
+            "{}; the supplier is asked for these goods, which were not as ordered besides, and the carrier only for \
+             what the supplier does not make good",
+            value::at_order_price(ordered, first.finding.amount).arithmetic
+        ));
     }
     if units.is_zero() {
-        return Worth::nothing("already counted above; nothing is asked twice");
+        return Worth::nothing("no money is asked: enough that conforms is here");
     }
-    let billed = group.billed.min(units);
-    let amount = Quantity::new(units.normalize(), line.unit);
+    // What arrived was billed; what is short may not have been.
+    let billed = (group.billed + (units - group.units())).min(units);
+    let amount = measure::said(ordered, units.normalize());
     if billed.is_zero() && group.billed < group.units() {
         return Worth::nothing(format!(
             "{amount}: not billed, so the goods are asked for and no money"
@@ -273,7 +315,7 @@ fn goods(ordered: &OrderLine, line: &LineAnswer, group: &Group<'_>) -> Worth {
     };
     let mut worth = value::at_order_price(ordered, billed);
     if billed < units {
-        let rest = Quantity::new((units - billed).normalize(), line.unit);
+        let rest = measure::said(ordered, (units - billed).normalize());
         worth.arithmetic.push_str(&format!("; {rest} not billed"));
     }
     worth
@@ -415,8 +457,16 @@ fn put_together(
     } else {
         Some(total.rounded())
     };
+    let carrier = case
+        .receipts
+        .iter()
+        .filter(|_| against == Against::Carrier)
+        .filter(|receipt| receipts.contains(&receipt.number.value))
+        .find_map(|receipt| receipt.carrier.as_ref())
+        .map(|carrier| carrier.name.clone());
     ClaimDraft {
         against,
+        carrier,
         order: answer.order.clone(),
         receipts,
         currency: case.order.currency.clone(),

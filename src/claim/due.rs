@@ -20,6 +20,8 @@ pub enum DueKind {
     Rule,
     /// Goods are expected.
     Goods,
+    /// Goods stand here to be collected.
+    Pickup,
 }
 
 impl DueKind {
@@ -32,6 +34,7 @@ impl DueKind {
             DueKind::Promise => "promise",
             DueKind::Rule => "rule",
             DueKind::Goods => "goods",
+            DueKind::Pickup => "pickup",
         }
     }
 }
@@ -73,14 +76,20 @@ pub struct ClaimDue {
     pub number: String,
     /// How far it has come.
     pub state: State,
-    /// `supplier` or `carrier`.
-    pub party: String,
+    /// Who is asked, by name.
+    pub whom: String,
     /// The last day to tell them.
     pub notify_by: Option<NaiveDate>,
     /// The day by which an answer was asked.
     pub answer_by: Option<NaiveDate>,
     /// What was promised by when, the newest: in words.
     pub promised: Option<(NaiveDate, String)>,
+    /// The day they refused, where that is their newest answer.
+    pub refused: Option<NaiveDate>,
+    /// What is still to come, once something has: a sentence each.
+    pub open: Vec<String>,
+    /// What stands here to be collected though the rest is made right, in words, and since when.
+    pub pickup: Option<(NaiveDate, String)>,
     /// Days by rule, a carrier's, counted from the day it was sent.
     pub rules: Vec<Deadline>,
 }
@@ -164,10 +173,7 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 push(
                     day,
                     DueKind::Send,
-                    format!(
-                        "claim {number} is drafted and not sent to the {}",
-                        claim.party
-                    ),
+                    format!("claim {number} is drafted and not sent to {}", claim.whom),
                     format!("asordered claim send {number}"),
                 );
             }
@@ -178,8 +184,8 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                     day,
                     DueKind::Send,
                     format!(
-                        "claim {number} may have gone: ask the {} whether it came",
-                        claim.party
+                        "claim {number} may have gone: ask {} whether it came",
+                        claim.whom
                     ),
                     format!("asordered claim show {number}"),
                 );
@@ -190,7 +196,7 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 push(
                     day,
                     DueKind::Answer,
-                    format!("{} is to answer claim {number}", order.supplier),
+                    format!("{} is to answer claim {number}", claim.whom),
                     format!("asordered claim remind {number}"),
                 );
             }
@@ -201,10 +207,15 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 .clone()
                 .or_else(|| claim.answer_by.map(|day| (day, "an answer".to_owned())));
             if let Some((day, what)) = promised {
+                let open = if claim.open.is_empty() {
+                    String::new()
+                } else {
+                    format!("; still open: {}", claim.open.join("; "))
+                };
                 push(
                     day,
                     DueKind::Promise,
-                    format!("claim {number}: {what}"),
+                    format!("claim {number}: {what}{open}"),
                     format!("asordered claim settle {number}"),
                 );
             }
@@ -214,12 +225,35 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
                 push(
                     day,
                     DueKind::Answer,
-                    format!("claim {number} is wrong again: tell {}", order.supplier),
-                    format!("asordered claim show {number}"),
+                    format!("claim {number} is wrong again: tell {}", claim.whom),
+                    format!("asordered claim send {number}"),
                 );
             }
         }
-        State::Refused | State::Right | State::Withdrawn => {}
+        State::Refused => {
+            // Their refusal leaves the next word to us: on the day an answer was asked by, else the day they said no.
+            if let Some(day) = claim.refused.max(claim.answer_by) {
+                push(
+                    day,
+                    DueKind::Answer,
+                    format!(
+                        "claim {number} was refused: insist, let it go for a reason, or withdraw it"
+                    ),
+                    format!("asordered claim remind {number} --final"),
+                );
+            }
+        }
+        State::Right => {
+            if let Some((day, what)) = claim.pickup.clone() {
+                push(
+                    day,
+                    DueKind::Pickup,
+                    format!("{} is to collect {what} (claim {number})", order.supplier),
+                    format!("asordered claim settle {number} --collected"),
+                );
+            }
+        }
+        State::Withdrawn => {}
     }
     if claim.state.is_told() && !claim.state.is_closed() {
         for rule in &claim.rules {
@@ -261,10 +295,13 @@ mod tests {
         ClaimDue {
             number: "PO-1-C1".to_owned(),
             state,
-            party: "supplier".to_owned(),
+            whom: "Quillfeather".to_owned(),
             notify_by: Some(day("2026-03-23")),
             answer_by: Some(day("2026-04-02")),
             promised: Some((day("2026-04-10"), "replacement promised".to_owned())),
+            refused: None,
+            open: Vec::new(),
+            pickup: None,
             rules: Vec::new(),
         }
     }
@@ -297,18 +334,27 @@ mod tests {
     }
 
     #[test]
-    fn every_open_state_but_a_refusal_has_a_day_and_no_closed_one() {
+    fn every_open_state_has_a_day_and_no_closed_one() {
         for state in State::ALL {
             let mut order = order("PO-1", None, None);
             order.claims = vec![claim(state)];
             let some = !due(&[order], day("2026-03-01")).is_empty();
-            assert_eq!(
-                some,
-                !state.is_closed() && state != State::Refused,
-                "{}",
-                state.name()
-            );
+            assert_eq!(some, !state.is_closed(), "{}", state.name());
         }
+    }
+
+    #[test]
+    fn goods_to_be_collected_are_due_though_their_claim_is_made_right() {
+        let mut order = order("PO-1", None, None);
+        let mut right = claim(State::Right);
+        right.pickup = Some((day("2026-04-02"), "4 sheets of line 2".to_owned()));
+        order.claims = vec![right];
+        let all = due(&[order], day("2026-04-05"));
+        assert_eq!(all[0].kind, DueKind::Pickup);
+        assert_eq!(
+            all[0].text,
+            "Quillfeather is to collect 4 sheets of line 2 (claim PO-1-C1)"
+        );
     }
 
     #[test]

@@ -12,6 +12,8 @@ pub struct Share<'a> {
     pub finding: &'a Finding,
     /// How many, in the line's unit.
     pub units: Decimal,
+    /// All its goods were counted before, for other findings.
+    pub covered: bool,
 }
 
 /// Findings of one line that share one loss, so that one remedy answers them all. Heaviest first.
@@ -47,6 +49,11 @@ pub fn groups<'a>(
     let mut shares: Vec<(Share<'a>, Vec<usize>)> = Vec::new();
     for finding in heaviest {
         let lots = touched(finding);
+        let covered = !finding.touches.is_empty()
+            && finding
+                .touches
+                .iter()
+                .all(|(place, _)| left.get(*place).is_some_and(Decimal::is_zero));
         let units = if finding.kind == Kind::SetsMissing {
             to_complete(line, lost)
         } else {
@@ -64,7 +71,14 @@ pub fn groups<'a>(
         if !matches!(finding.kind, Kind::GradeHigher | Kind::PaperMissing) {
             lost += units;
         }
-        shares.push((Share { finding, units }, lots));
+        shares.push((
+            Share {
+                finding,
+                units,
+                covered,
+            },
+            lots,
+        ));
     }
     let mut groups = joined(shares, carrier);
     let mut unbilled_short = unbilled(line, billing);
@@ -116,6 +130,29 @@ const fn weight(kind: Kind) -> u8 {
 /// Returns the lots a finding touches, as places in the line's lots.
 pub fn touched(finding: &Finding) -> Vec<usize> {
     finding.touches.iter().map(|(place, _)| *place).collect()
+}
+
+/// Returns how much of a finding's goods no other finding rejects.
+pub fn touched_alone(line: &LineAnswer, finding: &Finding) -> Decimal {
+    if finding.touches.is_empty() {
+        return finding.amount;
+    }
+    finding
+        .touches
+        .iter()
+        .map(|(place, amount)| {
+            let others: Decimal = line
+                .findings
+                .iter()
+                .filter(|other| *other != finding && other.kind.rejects_units())
+                .flat_map(|other| &other.touches)
+                .filter(|(lot, _)| lot == place)
+                .map(|(_, amount)| *amount)
+                .sum();
+            let lot = line.lots.get(*place).map_or(*amount, |lot| lot.amount);
+            (*amount).min((lot - others).max(Decimal::ZERO))
+        })
+        .sum()
 }
 
 /// Takes a finding's units from what is left of its lots.
@@ -188,16 +225,22 @@ fn joined(shares: Vec<(Share<'_>, Vec<usize>)>, carrier: bool) -> Vec<Group<'_>>
         | Kind::PriceAbove
         | Kind::PriceBelow => false,
     };
-    let alone = |kind: Kind| !of_leaves(kind) || kind == Kind::Short || kind == Kind::Damaged;
+    let alone = |share: &Share<'_>| match share.finding.kind {
+        Kind::Short => true,
+        Kind::Damaged => carrier,
+        // Goods that go back anyway: their papers or their higher grade ask for nothing besides.
+        Kind::PaperMissing | Kind::GradeHigher => !share.covered,
+        kind => !of_leaves(kind),
+    };
     let mut groups: Vec<(Group<'_>, Vec<usize>)> = Vec::new();
     for (share, lots) in shares {
         let kind = share.finding.kind;
         let home = groups.iter().position(|(group, of)| {
-            let first = group.shares[0].finding.kind;
+            let first = &group.shares[0];
             if sets && of_leaves(kind) {
-                of_leaves(first)
+                of_leaves(first.finding.kind)
             } else {
-                !alone(kind) && !alone(first) && lots.iter().any(|lot| of.contains(lot))
+                !alone(&share) && !alone(first) && lots.iter().any(|lot| of.contains(lot))
             }
         });
         match home {

@@ -96,6 +96,38 @@ impl Remedy {
         Remedy::ALL.into_iter().find(|remedy| remedy.name() == name)
     }
 
+    /// Returns whether a word is enough: neither goods nor money can be held against it.
+    pub const fn is_words(self) -> bool {
+        match self {
+            Remedy::Buy | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => true,
+            Remedy::Send
+            | Remedy::SendLeaves
+            | Remedy::NewSet
+            | Remedy::Replace
+            | Remedy::Collect
+            | Remedy::Credit
+            | Remedy::Reduce
+            | Remedy::CorrectInvoice
+            | Remedy::Pay => false,
+        }
+    }
+
+    /// Returns whether it is made right with money.
+    pub const fn is_money(self) -> bool {
+        match self {
+            Remedy::Credit | Remedy::Reduce | Remedy::CorrectInvoice | Remedy::Pay => true,
+            Remedy::Send
+            | Remedy::SendLeaves
+            | Remedy::NewSet
+            | Remedy::Replace
+            | Remedy::Collect
+            | Remedy::Buy
+            | Remedy::Keep
+            | Remedy::SendPapers
+            | Remedy::Explain => false,
+        }
+    }
+
     /// Returns in a few words what it means, for the owner's terminal.
     pub const fn about(self) -> &'static str {
         match self {

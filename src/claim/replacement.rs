@@ -46,6 +46,29 @@ pub struct PartJudged {
     pub wrong: Vec<String>,
     /// One sentence.
     pub text: String,
+    /// Some of its goods came, not all.
+    pub partly: bool,
+    /// Goods that are still to come, where goods were asked.
+    pub open: Option<Quantity>,
+    /// Money that came for it.
+    pub credited: Money,
+    /// Money that is still to come, where some came.
+    pub open_money: Option<Money>,
+}
+
+impl PartJudged {
+    fn new(place: &str, right: bool, text: String) -> Self {
+        PartJudged {
+            place: place.to_owned(),
+            right,
+            wrong: Vec::new(),
+            text,
+            partly: false,
+            open: None,
+            credited: Money::ZERO,
+            open_money: None,
+        }
+    }
 }
 
 /// A claim judged.
@@ -59,34 +82,99 @@ pub struct Judged {
     pub parts: Vec<PartJudged>,
 }
 
-/// Judges what came. `after` is the answer over all receipts, those of the replacement among them. Money that
-/// covers the claim's whole `value` makes all of it right.
+/// Judges what came. `after` is the answer over all receipts, those of the replacement among them. Money goes first to
+/// what asks for money, then to goods that did not come; money that covers the claim's whole `value` makes all of it
+/// right.
 pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answer) -> Judged {
     let paid = value.is_some_and(|value| value > Money::ZERO && came.credited >= value);
     let mut left = came.credited;
-    let parts: Vec<PartJudged> = wanted
+    // Goods that came for a line count once, for what was asked of it first.
+    let mut counted: Vec<(String, Decimal)> = Vec::new();
+    let mut parts: Vec<PartJudged> = wanted
         .iter()
-        .map(|wanted| {
-            let mut judged = match wanted.remedy {
-                Remedy::Send | Remedy::Replace => goods(wanted, came, after),
-                Remedy::SendLeaves | Remedy::NewSet => sets(wanted, came, after),
-                Remedy::Collect => collected(wanted, came),
-                Remedy::Credit | Remedy::Reduce | Remedy::Pay | Remedy::CorrectInvoice => {
-                    money(wanted, &mut left)
-                }
-                Remedy::Buy | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => words(wanted),
-            };
-            if paid && !judged.right {
-                judged.right = true;
-                judged.text = format!("{}: credited with the rest", wanted.place);
+        .map(|wanted| match wanted.remedy {
+            Remedy::Send | Remedy::Replace => goods(wanted, came, after, &mut counted),
+            Remedy::SendLeaves | Remedy::NewSet => sets(wanted, came, after),
+            Remedy::Collect => collected(wanted, came),
+            Remedy::Credit | Remedy::Reduce | Remedy::Pay | Remedy::CorrectInvoice => {
+                money(wanted, &mut left)
             }
-            judged
+            Remedy::Buy | Remedy::Keep | Remedy::SendPapers | Remedy::Explain => words(wanted),
         })
         .collect();
+    for (wanted, judged) in wanted.iter().zip(&mut parts) {
+        if !judged.right && instead_of_goods(wanted.remedy) {
+            credited_instead(wanted, &mut left, judged);
+        }
+        if paid && !judged.right {
+            judged.right = true;
+            judged.text = format!("{}: credited with the rest", wanted.place);
+        }
+    }
+    let right = came.enough || parts.iter().all(|part| part.right);
+    let wrong = parts.iter().any(|part| !part.wrong.is_empty());
+    if left > Money::ZERO {
+        parts.push(PartJudged::new(
+            "credit",
+            true,
+            format!(
+                "{left} of the {} credited is for nothing that was claimed",
+                came.credited
+            ),
+        ));
+    }
     Judged {
-        right: came.enough || parts.iter().all(|part| part.right),
-        wrong: parts.iter().any(|part| !part.wrong.is_empty()),
+        right,
+        wrong,
         parts,
+    }
+}
+
+/// Whether money can stand in for what the remedy asks.
+const fn instead_of_goods(remedy: Remedy) -> bool {
+    match remedy {
+        Remedy::Send | Remedy::Replace | Remedy::SendLeaves | Remedy::NewSet => true,
+        Remedy::Collect
+        | Remedy::Buy
+        | Remedy::Keep
+        | Remedy::Credit
+        | Remedy::Reduce
+        | Remedy::CorrectInvoice
+        | Remedy::SendPapers
+        | Remedy::Pay
+        | Remedy::Explain => false,
+    }
+}
+
+/// Holds what is left of the money against goods that did not come, at their share of the part's value.
+fn credited_instead(wanted: &Wanted, left: &mut Money, judged: &mut PartJudged) {
+    let Some(value) = wanted
+        .value
+        .filter(|value| *value > Money::ZERO && *left > Money::ZERO)
+    else {
+        return;
+    };
+    // What is open of the goods, at its share of the value; sets are open whole.
+    let amount = wanted.amount.amount;
+    let open = match judged.open {
+        Some(open) if !amount.is_zero() => {
+            Money(value.0.saturating_mul(open.amount) / amount).rounded()
+        }
+        Some(_) | None => value,
+    };
+    let got = open.min(*left);
+    *left = *left - got;
+    judged.credited = got;
+    if got == open {
+        judged.right = true;
+        judged.wrong.clear();
+        judged.text = format!("{}: {got} credited instead of goods", wanted.place);
+    } else {
+        judged.text.push_str(&format!(
+            ", or {} in money: {got} of {open} is credited",
+            open - got
+        ));
+        judged.open_money = Some(open - got);
     }
 }
 
@@ -108,22 +196,26 @@ fn lots<'a>(
     Some((line, lots))
 }
 
-fn goods(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
-    let Some((_, lots)) = lots(wanted, came, after) else {
+fn goods(
+    wanted: &Wanted,
+    came: &Came,
+    after: &Answer,
+    counted: &mut Vec<(String, Decimal)>,
+) -> PartJudged {
+    let Some((line, lots)) = lots(wanted, came, after) else {
         return nothing(wanted);
     };
     let good: Decimal = lots.iter().map(|lot| lot.amount - lot.rejected).sum();
-    let wrong: Vec<String> = lots
+    let before: Decimal = counted
         .iter()
-        .filter(|lot| !lot.rejected.is_zero())
-        .flat_map(|lot| {
-            lot.held_for
-                .iter()
-                .map(|why| format!("{}: {why}", lot.receipt))
-        })
-        .collect();
-    let good = Quantity::new(good, wanted.amount.unit);
+        .filter(|(known, _)| *known == line.line)
+        .map(|(_, amount)| *amount)
+        .sum();
+    let unit = wanted.amount.unit;
+    let good = Quantity::new((good - before).max(Decimal::ZERO), unit);
+    counted.push((line.line.clone(), good.amount.min(wanted.amount.amount)));
     let right = good.amount >= wanted.amount.amount;
+    let open = Quantity::new((wanted.amount.amount - good.amount).normalize(), unit);
     let text = if lots.is_empty() {
         format!("{}: {} to come", wanted.place, wanted.amount)
     } else if right {
@@ -133,18 +225,28 @@ fn goods(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
         )
     } else {
         format!(
-            "{}: {good} of {} came as ordered; {} to come",
-            wanted.place,
-            wanted.amount,
-            Quantity::new(wanted.amount.amount - good.amount, wanted.amount.unit)
+            "{}: {good} of {} came as ordered; {open} to come",
+            wanted.place, wanted.amount,
         )
     };
     PartJudged {
-        place: wanted.place.clone(),
-        right,
-        wrong,
-        text,
+        wrong: wrong(&lots),
+        partly: !right && !good.amount.is_zero(),
+        open: (!right).then_some(open),
+        ..PartJudged::new(&wanted.place, right, text)
     }
+}
+
+/// Returns why goods that came are held, a line each.
+fn wrong(lots: &[&crate::model::answer::Lot]) -> Vec<String> {
+    lots.iter()
+        .filter(|lot| !lot.rejected.is_zero())
+        .flat_map(|lot| {
+            lot.held_for
+                .iter()
+                .map(|why| format!("{}: {why}", lot.receipt))
+        })
+        .collect()
 }
 
 fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
@@ -157,101 +259,92 @@ fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
         .map_or(0, |sequence| sequence.missing.len());
     let right = missing == 0 && !lots.is_empty();
     let sets = if missing == 1 { "a set" } else { "sets" };
-    let mut wrong: Vec<String> = lots
-        .iter()
-        .filter(|lot| !lot.rejected.is_zero())
-        .flat_map(|lot| {
-            lot.held_for
-                .iter()
-                .map(|why| format!("{}: {why}", lot.receipt))
-        })
-        .collect();
+    let mut wrong = wrong(&lots);
     if !lots.is_empty() && missing > 0 {
         wrong.push(format!(
             "{sets} still cannot be made with what came ({missing} missing)"
         ));
     }
+    let text = if right {
+        format!("{}: the sets can be made", wanted.place)
+    } else if lots.is_empty() {
+        format!("{}: leaves to come", wanted.place)
+    } else {
+        format!(
+            "{}: {missing} of the sets still cannot be made",
+            wanted.place
+        )
+    };
     PartJudged {
-        place: wanted.place.clone(),
-        right,
-        text: if right {
-            format!("{}: the sets can be made", wanted.place)
-        } else if lots.is_empty() {
-            format!("{}: leaves to come", wanted.place)
-        } else {
-            format!(
-                "{}: {missing} of the sets still cannot be made",
-                wanted.place
-            )
-        },
         wrong,
+        ..PartJudged::new(&wanted.place, right, text)
     }
 }
 
 fn collected(wanted: &Wanted, came: &Came) -> PartJudged {
-    PartJudged {
-        place: wanted.place.clone(),
-        right: came.collected,
-        wrong: Vec::new(),
-        text: if came.collected {
-            format!("{}: {} collected", wanted.place, wanted.amount)
-        } else {
-            format!("{}: {} to be collected", wanted.place, wanted.amount)
-        },
-    }
+    let text = if came.collected {
+        format!("{}: {} collected", wanted.place, wanted.amount)
+    } else {
+        format!("{}: {} to be collected", wanted.place, wanted.amount)
+    };
+    PartJudged::new(&wanted.place, came.collected, text)
 }
 
 /// Takes a part's value from the money that is left. A part without a value is never paid by a credit alone.
 fn money(wanted: &Wanted, left: &mut Money) -> PartJudged {
-    let (right, text) = match wanted.value {
+    match wanted.value {
         Some(value) if *left >= value && value > Money::ZERO => {
             *left = *left - value;
-            (true, format!("{}: {value} credited", wanted.place))
+            PartJudged {
+                credited: value,
+                ..PartJudged::new(
+                    &wanted.place,
+                    true,
+                    format!("{}: {value} credited", wanted.place),
+                )
+            }
         }
         Some(value) => {
-            let got = std::mem::take(left);
-            (
-                value == Money::ZERO,
-                format!(
-                    "{}: {got} of {value} credited; {} to come",
-                    wanted.place,
-                    value - got
-                ),
-            )
+            let got = (*left).min(value);
+            *left = *left - got;
+            let open = value - got;
+            let text = format!(
+                "{}: {got} of {value} credited; {open} to come",
+                wanted.place
+            );
+            let right = value == Money::ZERO;
+            PartJudged {
+                credited: got,
+                open_money: (!right && got > Money::ZERO).then_some(open),
+                ..PartJudged::new(&wanted.place, right, text)
+            }
         }
-        None => (
+        None => PartJudged::new(
+            &wanted.place,
             false,
             format!(
                 "{}: no value is known to hold a credit against",
                 wanted.place
             ),
         ),
-    };
-    PartJudged {
-        place: wanted.place.clone(),
-        right,
-        wrong: Vec::new(),
-        text,
     }
 }
 
 /// What needs neither goods nor money is done with the owner's word, not held against a receipt.
 fn words(wanted: &Wanted) -> PartJudged {
-    PartJudged {
-        place: wanted.place.clone(),
-        right: true,
-        wrong: Vec::new(),
-        text: format!("{}: nothing to wait for", wanted.place),
-    }
+    PartJudged::new(
+        &wanted.place,
+        true,
+        format!("{}: nothing to wait for", wanted.place),
+    )
 }
 
 fn nothing(wanted: &Wanted) -> PartJudged {
-    PartJudged {
-        place: wanted.place.clone(),
-        right: false,
-        wrong: Vec::new(),
-        text: format!("{}: the order no longer has this line", wanted.place),
-    }
+    PartJudged::new(
+        &wanted.place,
+        false,
+        format!("{}: the order no longer has this line", wanted.place),
+    )
 }
 
 #[cfg(test)]

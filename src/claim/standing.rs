@@ -1,13 +1,14 @@
 //! Where an order stands once its claims are counted in: what is still owed and held, and what no claim asks for yet.
 //! Changes no finding; takes away those that are spoken for.
 
-use crate::claim::asked::AskedPart;
+use crate::claim::asked::{AskedFinding, AskedPart};
 use crate::claim::cycle::State;
 use crate::claim::remedy::Remedy;
 use crate::claim::replacement::Came;
 use crate::model::answer::{Answer, LineAnswer};
 use crate::model::finding::Finding;
 use crate::model::kind::{Effect, Kind};
+use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -22,6 +23,8 @@ pub struct ClaimNow {
     pub parts: Vec<AskedPart>,
     /// What came for it.
     pub came: Came,
+    /// The receipts it is about.
+    pub receipts: Vec<String>,
 }
 
 /// Where an order line stands.
@@ -39,13 +42,117 @@ pub struct LineStanding {
     pub claims: Vec<String>,
 }
 
-/// Returns where every line stands.
+/// Goods that stand here for the other side to collect, of a claim that is otherwise made right.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pickup {
+    /// The claim.
+    pub claim: String,
+    /// The line, or the place of goods that no line asked for.
+    pub place: String,
+    /// How much.
+    pub amount: Quantity,
+}
+
+/// Returns where every line stands, then what no line asked for, as far as it is still here.
 pub fn standing(answer: &Answer, claims: &[ClaimNow]) -> Vec<LineStanding> {
+    let strays = answer.not_ordered.iter().map(|stray| {
+        let place = format!("{}:{}", stray.receipt, stray.index);
+        let mine: Vec<&ClaimNow> = claims
+            .iter()
+            .filter(|claim| claim.state != State::Withdrawn)
+            .filter(|claim| claim.parts.iter().any(|part| part.wanted.place == place))
+            .collect();
+        let gone = mine.iter().any(|claim| {
+            claim.came.collected
+                || claim.state == State::Right
+                    && claim
+                        .parts
+                        .iter()
+                        .any(|part| part.wanted.place == place && part.wanted.remedy == Remedy::Buy)
+        });
+        LineStanding {
+            unit: stray.unit,
+            owed: Decimal::ZERO,
+            held: if gone { Decimal::ZERO } else { stray.amount },
+            claims: mine.iter().map(|claim| claim.number.clone()).collect(),
+            line: place,
+        }
+    });
     answer
         .lines
         .iter()
         .map(|line| of_line(line, claims))
+        .chain(strays)
         .collect()
+}
+
+/// Returns how many lines still wait for goods once claims that are made right are counted in: `None` where none is.
+pub fn waiting(lines: &[(bool, &LineAnswer)], claims: &[ClaimNow]) -> Option<usize> {
+    let right = || claims.iter().filter(|claim| claim.state == State::Right);
+    right().next()?;
+    let waits = |(filled, line): &(bool, &LineAnswer)| {
+        let settled = right().any(|claim| {
+            claim
+                .parts
+                .iter()
+                .any(|part| part.wanted.line.as_deref() == Some(line.line.as_str()))
+        });
+        !(*filled || settled && of_line(line, claims).owed.is_zero())
+    };
+    Some(lines.iter().filter(|line| waits(line)).count())
+}
+
+/// Returns what stands here to be collected though its claim is made right.
+pub fn pickups(answer: &Answer, claims: &[ClaimNow]) -> Vec<Pickup> {
+    let here = standing(answer, claims);
+    let mut out: Vec<Pickup> = Vec::new();
+    for claim in claims
+        .iter()
+        .filter(|claim| claim.state == State::Right && !claim.came.collected && !claim.came.enough)
+    {
+        for part in claim.parts.iter().filter(|part| goes_back(part)) {
+            let wanted = &part.wanted;
+            let held = here
+                .iter()
+                .find(|line| line.line == *wanted.line.as_ref().unwrap_or(&wanted.place))
+                .filter(|line| line.unit == wanted.amount.unit)
+                .map_or(Decimal::ZERO, |line| line.held);
+            let told: Decimal = out
+                .iter()
+                .filter(|told| told.place == wanted.place)
+                .map(|told| told.amount.amount)
+                .sum();
+            let amount = wanted.amount.amount.min(held - told.min(held));
+            if amount > Decimal::ZERO {
+                out.push(Pickup {
+                    claim: claim.number.clone(),
+                    place: wanted.place.clone(),
+                    amount: Quantity::new(amount.normalize(), wanted.amount.unit),
+                });
+            }
+        }
+    }
+    out
+}
+
+/// Returns whether goods of the part go back to the other side.
+fn goes_back(part: &AskedPart) -> bool {
+    match part.wanted.remedy {
+        Remedy::Replace | Remedy::NewSet | Remedy::Collect => true,
+        Remedy::Credit => part
+            .findings
+            .iter()
+            .any(|finding| finding.kind.rejects_units()),
+        Remedy::Send
+        | Remedy::SendLeaves
+        | Remedy::Buy
+        | Remedy::Keep
+        | Remedy::Reduce
+        | Remedy::CorrectInvoice
+        | Remedy::SendPapers
+        | Remedy::Pay
+        | Remedy::Explain => false,
+    }
 }
 
 fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
@@ -59,26 +166,27 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
     let mut owed = (line.ordered - line.conforming).max(Decimal::ZERO);
     let over = (line.conforming - line.ordered).max(Decimal::ZERO);
     let mut held = line.rejected() + over;
-    for (claim, part) in mine().filter(|(claim, _)| claim.state == State::Right) {
+    for (claim, part) in mine() {
+        let right = claim.state == State::Right;
         let amount = part.wanted.amount.amount;
-        match part.wanted.remedy {
-            // Paid for instead of sent: nothing more is owed, and what was rejected is no longer ours to keep.
-            Remedy::Credit | Remedy::Pay => owed -= amount.min(owed),
-            Remedy::Collect => held -= amount.min(held),
-            Remedy::Buy | Remedy::Keep | Remedy::Reduce => {
-                held -= amount.min(held);
-                owed -= amount.min(owed);
-            }
-            Remedy::Replace | Remedy::NewSet => {
-                if claim.came.collected {
+        if right {
+            // Paid for instead of sent, or let go: what did not come is no longer owed.
+            let came = good_of(line, claim);
+            match part.wanted.remedy {
+                Remedy::Credit | Remedy::Pay => owed -= amount.min(owed),
+                Remedy::Send | Remedy::SendLeaves | Remedy::Replace | Remedy::NewSet => {
+                    owed -= (amount - came.min(amount)).min(owed);
+                }
+                Remedy::Buy | Remedy::Keep | Remedy::Reduce => {
                     held -= amount.min(held);
+                    owed -= amount.min(owed);
+                }
+                Remedy::Collect | Remedy::CorrectInvoice | Remedy::SendPapers | Remedy::Explain => {
                 }
             }
-            Remedy::Send
-            | Remedy::SendLeaves
-            | Remedy::CorrectInvoice
-            | Remedy::SendPapers
-            | Remedy::Explain => {}
+        }
+        if goes_back(part) && (claim.came.collected || right && claim.came.enough) {
+            held -= amount.min(held);
         }
     }
     let mut numbers: Vec<String> = mine().map(|(claim, _)| claim.number.clone()).collect();
@@ -92,24 +200,42 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
     }
 }
 
-/// Returns the answer without the findings that a claim already asks for, so that nothing is claimed twice. A
-/// finding that has grown since stays, whole. What is over because a replacement came for rejected goods is no
-/// finding: the goods it replaces are on their way back.
+/// Returns how much came as ordered on a line for a claim.
+fn good_of(line: &LineAnswer, claim: &ClaimNow) -> Decimal {
+    line.lots
+        .iter()
+        .filter(|lot| claim.came.receipts.contains(&lot.receipt))
+        .map(|lot| lot.amount - lot.rejected)
+        .sum()
+}
+
+/// Returns the answer without what a claim already asks for, so that nothing is claimed twice: neither the goods a
+/// claim is about, nor what came for it and is wrong again, which is that claim's to settle. A finding that has grown
+/// since stays with what is new of it. What is over because a replacement came for rejected goods is no finding: the
+/// goods it replaces are on their way back.
 pub fn unclaimed(answer: &Answer, claims: &[ClaimNow]) -> Answer {
     let mut rest = answer.clone();
-    for line in &mut rest.lines {
-        let replaced = replaced(line, claims);
-        let place = line.line.clone();
-        line.findings.retain(|finding| {
-            !(spoken_for(&place, finding, claims)
-                || finding.kind == Kind::Over && finding.amount <= replaced)
-        });
+    for (line, whole) in rest.lines.iter_mut().zip(&answer.lines) {
+        let replaced = replaced(whole, claims);
+        line.findings = whole
+            .findings
+            .iter()
+            .filter_map(|finding| {
+                let rest = not_asked(whole, finding, claims)?;
+                if rest.kind == Kind::Over {
+                    less(rest, replaced, "in place of goods that were rejected")
+                } else {
+                    Some(rest)
+                }
+            })
+            .collect();
     }
     for stray in &mut rest.not_ordered {
         let place = format!("{}:{}", stray.receipt, stray.index);
-        stray
-            .findings
-            .retain(|finding| !spoken_for(&place, finding, claims));
+        stray.findings.retain(|finding| {
+            finding.kind.effect() != Effect::Claimed
+                || asked_of(&place, finding, claims).all(|(_, asked)| finding.amount > asked.amount)
+        });
     }
     rest
 }
@@ -124,15 +250,111 @@ pub fn is_claimable(answer: &Answer) -> bool {
         .any(|finding| finding.kind.effect() == Effect::Claimed)
 }
 
-fn spoken_for(place: &str, finding: &Finding, claims: &[ClaimNow]) -> bool {
-    finding.kind.effect() == Effect::Claimed
-        && claims
-            .iter()
-            .filter(|claim| claim.state != State::Withdrawn)
-            .flat_map(|claim| &claim.parts)
-            .filter(|part| part.wanted.place == place)
-            .flat_map(|part| &part.findings)
-            .any(|asked| asked.kind == finding.kind && finding.amount <= asked.amount)
+/// Returns what of a finding no claim asks for; `None` where nothing is left.
+fn not_asked(line: &LineAnswer, finding: &Finding, claims: &[ClaimNow]) -> Option<Finding> {
+    if finding.kind.effect() != Effect::Claimed {
+        return Some(finding.clone());
+    }
+    // Sets are counted in sets, whatever lots their leaves lie in.
+    if finding.touches.is_empty() || finding.kind == Kind::SetsMissing {
+        let asked = asked_of(&line.line, finding, claims)
+            .filter(|(claim, _)| !came_instead(claim))
+            .map(|(_, asked)| asked.amount)
+            .sum();
+        return less(finding.clone(), asked, BEFORE);
+    }
+    // Goods are told apart by the receipt they came on: those that a claim is about, and those that came for one.
+    let mut rest = finding.clone();
+    let mut spoken = Decimal::ZERO;
+    let mut unnamed: Decimal = asked_of(&line.line, finding, claims)
+        .filter(|(_, asked)| asked.receipts.is_empty())
+        .map(|(_, asked)| asked.amount)
+        .sum();
+    rest.touches.retain_mut(|(place, amount)| {
+        let receipt = line.lots.get(*place).map(|lot| lot.receipt.as_str());
+        let named = receipt.is_some_and(|receipt| {
+            came_for(&line.line, receipt, claims)
+                || asked_of(&line.line, finding, claims)
+                    .any(|(_, asked)| asked.receipts.iter().any(|known| known == receipt))
+        });
+        let gone = if named { *amount } else { unnamed.min(*amount) };
+        if !named {
+            unnamed -= gone;
+        }
+        spoken += gone;
+        *amount -= gone;
+        !amount.is_zero()
+    });
+    if rest.touches.is_empty() {
+        return None;
+    }
+    let left: Vec<&str> = rest
+        .touches
+        .iter()
+        .filter_map(|(place, _)| line.lots.get(*place).map(|lot| lot.receipt.as_str()))
+        .collect();
+    rest.receipts
+        .retain(|receipt| left.contains(&receipt.as_str()));
+    less(rest, spoken, BEFORE)
+}
+
+/// Why part of a finding is not asked.
+const BEFORE: &str = "claimed before";
+
+/// Returns a finding less an amount that is spoken for; `None` where nothing is left. The sentence says both.
+fn less(mut finding: Finding, spoken: Decimal, why: &str) -> Option<Finding> {
+    if spoken.is_zero() {
+        return Some(finding);
+    }
+    if finding.amount <= spoken {
+        return None;
+    }
+    let rest = Quantity::new((finding.amount - spoken).normalize(), finding.unit);
+    let spoken = Quantity::new(spoken.normalize(), finding.unit);
+    finding
+        .text
+        .push_str(&format!("; {spoken} of it {why}, so {rest} now"));
+    finding.amount -= spoken.amount;
+    Some(finding)
+}
+
+/// Returns what the claims that stand ask for at a place, of a finding's kind.
+fn asked_of<'c>(
+    place: &'c str,
+    finding: &'c Finding,
+    claims: &'c [ClaimNow],
+) -> impl Iterator<Item = (&'c ClaimNow, &'c AskedFinding)> {
+    claims
+        .iter()
+        .filter(|claim| claim.state != State::Withdrawn)
+        .flat_map(|claim| claim.parts.iter().map(move |part| (claim, part)))
+        .filter(move |(_, part)| part.wanted.place == place)
+        .flat_map(|(claim, part)| part.findings.iter().map(move |asked| (claim, asked)))
+        .filter(move |(_, asked)| {
+            asked.kind == finding.kind && (asked.about.is_none() || asked.about == finding.about)
+        })
+}
+
+/// Whether a claim was made right by goods alone: what was short then is here, and what is short now is new.
+fn came_instead(claim: &ClaimNow) -> bool {
+    claim.state == State::Right
+        && !claim.came.receipts.is_empty()
+        && claim.came.credited.0.is_zero()
+        && !claim.came.enough
+}
+
+/// Whether a receipt brought goods for a claim on the line that is open, or that took them as enough.
+fn came_for(line: &str, receipt: &str, claims: &[ClaimNow]) -> bool {
+    claims
+        .iter()
+        .filter(|claim| !claim.state.is_closed() || claim.came.enough)
+        .any(|claim| {
+            claim.came.receipts.iter().any(|came| came == receipt)
+                && claim
+                    .parts
+                    .iter()
+                    .any(|part| part.wanted.line.as_deref() == Some(line))
+        })
 }
 
 fn replaced(line: &LineAnswer, claims: &[ClaimNow]) -> Decimal {

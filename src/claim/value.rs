@@ -39,7 +39,7 @@ impl Worth {
 
 /// Returns what an amount of a line's unit costs at the order's price.
 pub fn at_order_price(line: &OrderLine, units: Decimal) -> Worth {
-    let amount = Quantity::new(units.normalize(), line.quantity.unit);
+    let amount = measure::said(line, units.normalize());
     let Some(price) = line.unit_price else {
         return Worth::unknown(format!(
             "{amount}: value not known, the order has no price for line {}",
@@ -47,7 +47,7 @@ pub fn at_order_price(line: &OrderLine, units: Decimal) -> Worth {
         ));
     };
     match priced(line, units) {
-        Some(priced) if line.per == line.quantity.unit => Worth {
+        Some(priced) if line.per == amount.unit => Worth {
             value: Some(price.times(priced)),
             arithmetic: format!(
                 "{amount} at {} = {}",
@@ -92,43 +92,78 @@ pub fn unit_price(price: Money) -> String {
 }
 
 /// Returns the reduction for goods of a lower grade that are kept: the difference of the two order prices, where
-/// another line of the order has the same item in the grade that came.
+/// another line of the order has the same item in the grade that came, by its code or by what else is said of it.
 pub fn grades_apart(case: &Case<'_>, line: &OrderLine, finding: &Finding, units: Decimal) -> Worth {
     let came = finding.found.as_deref().unwrap_or("the grade that came");
-    let amount = Quantity::new(units.normalize(), line.quantity.unit);
-    let other = case.order.lines.iter().find(|other| {
-        let same = match (&line.item, &other.item) {
-            (Some(wanted), Some(item)) => same_item(case, wanted, item),
-            (Some(_) | None, _) => false,
-        };
-        same && other.per == line.per
+    let amount = measure::said(line, units.normalize());
+    let of_that_grade = |other: &&OrderLine| {
+        other.per == line.per
             && other.scale == line.scale
+            && other.unit_price.is_some()
             && other
                 .grade
                 .as_ref()
                 .is_some_and(|grade| grade.grade.eq_ignore_ascii_case(came))
-    });
+    };
+    let same_code = |other: &&OrderLine| match (&line.item, &other.item) {
+        (Some(wanted), Some(item)) => same_item(case, wanted, item),
+        (Some(_) | None, _) => false,
+    };
+    let lines = || case.order.lines.iter().filter(of_that_grade);
+    let other = lines()
+        .find(same_code)
+        .or_else(|| lines().find(|other| alike(line, other)));
     let prices = line
         .unit_price
         .zip(other.and_then(|other| other.unit_price));
-    match (prices, priced(line, units)) {
-        (Some((ordered, lower)), Some(priced)) => {
+    match (prices, other, priced(line, units)) {
+        (Some((ordered, lower)), Some(other), Some(priced)) => {
             let difference = ordered - lower;
             let value = difference.times(priced);
             Worth {
                 value: Some(value),
                 arithmetic: format!(
-                    "{amount} at the difference of {} and {} ({}) = {value}",
+                    "{amount} at the difference of {} and {}, the price of {came} on line {} ({}) = {value}",
                     unit_price(ordered),
                     unit_price(lower),
+                    other.line,
                     unit_price(difference)
                 ),
             }
         }
-        (Some(_) | None, _) => Worth::unknown(format!(
+        (Some(_) | None, _, _) => Worth::unknown(format!(
             "{amount}: the reduction is to be agreed, the order has no price for {came}"
         )),
     }
+}
+
+/// Whether two lines are the same goods but for their grade: of one size, one finish, and one description once the word
+/// for the grade is left out.
+fn alike(line: &OrderLine, other: &OrderLine) -> bool {
+    let words = |line: &OrderLine| -> Option<Vec<String>> {
+        let grade = line.grade.as_ref()?.grade.to_lowercase();
+        Some(
+            line.description
+                .as_ref()?
+                .to_lowercase()
+                .split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')'))
+                .filter(|word| !word.is_empty() && *word != grade)
+                .map(str::to_owned)
+                .collect(),
+        )
+    };
+    let extents = |line: &OrderLine| {
+        line.size.as_ref().map(|size| {
+            (
+                size.across.length,
+                size.along.length,
+                size.thickness.as_ref().map(|measure| measure.length),
+            )
+        })
+    };
+    extents(line) == extents(other)
+        && line.finish == other.finish
+        && words(line).is_some_and(|words_of| Some(words_of) == words(other))
 }
 
 /// Returns the reduction for goods that are kept and do not conform, from what they are worth, by the order's law.

@@ -1,6 +1,6 @@
 //! What the owner decides about a claim: remedies other than the default, costs, market values. Decides nothing itself.
 
-use crate::claim::remedy::Remedy;
+use crate::claim::remedy::{Against, Remedy, fitting};
 use crate::model::kind::Kind;
 use crate::model::money::Money;
 use chrono::NaiveDate;
@@ -68,9 +68,7 @@ impl Wishes {
 pub fn place_and_kind(text: &str) -> Option<(String, Kind)> {
     let (place, name) = text.split_once('/')?;
     let kind = Kind::ALL.into_iter().find(|kind| {
-        let claimable =
-            !crate::claim::remedy::fitting(*kind, crate::claim::remedy::Against::Supplier)
-                .is_empty();
+        let claimable = !fitting(*kind, Against::Supplier).is_empty();
         claimable
             && (kind.name() == name
                 || name.split_once('/').is_some_and(|(aspect, name)| {
@@ -78,4 +76,26 @@ pub fn place_and_kind(text: &str) -> Option<(String, Kind)> {
                 }))
     })?;
     Some((place.to_owned(), kind))
+}
+
+/// Returns every kind that can be claimed with the remedies that make it right, the default first, for a help page.
+pub fn kinds() -> String {
+    let mut out =
+        "KIND and the REMEDY for it, the one that is asked unless you say otherwise first:\n"
+            .to_owned();
+    for kind in Kind::ALL {
+        let mut fits = fitting(kind, Against::Supplier).to_vec();
+        for other in fitting(kind, Against::Carrier) {
+            if !fits.contains(other) {
+                fits.push(*other);
+            }
+        }
+        if fits.is_empty() {
+            continue;
+        }
+        let names: Vec<&str> = fits.iter().map(|remedy| remedy.name()).collect();
+        out.push_str(&format!("  {:15} {}\n", kind.name(), names.join(", ")));
+    }
+    out.push_str("`pay` is for a carrier; `late`, `early` and `below` are claimed with `--also`");
+    out
 }

@@ -3,6 +3,7 @@
 use crate::check::case::Case;
 use crate::check::check;
 use crate::claim;
+use crate::claim::replaced::replaced;
 use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
@@ -15,6 +16,7 @@ use crate::files;
 use crate::model::answer::{Answer, ClaimSummary};
 use crate::model::visible::on_one_line;
 use crate::report::terminal::Beside;
+use crate::report::terminal::wrap::Page;
 use crate::report::{json, page, terminal};
 use chrono::NaiveDate;
 use serde_json::json;
@@ -54,8 +56,8 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
         &papers,
         (claims.is_some() || world.today_given).then_some(world.today),
     );
-    let answer = check(&case)?;
     let now = claims.as_deref().unwrap_or_default();
+    let answer = replaced(&papers.order, check(&case)?, now);
     let rest = standing::unclaimed(&answer, now);
     let drafts = claim::draft(&case, &rest, world.today);
     let claim = claim::summary(&drafts);
@@ -151,7 +153,10 @@ fn papers(args: &Check, world: &World) -> Result<(Papers, Option<Vec<ClaimNow>>)
 }
 
 /// Prints the answer with what the order's claims make of it.
-fn show_with_claims(
+///
+/// # Errors
+/// The output cannot be written.
+pub fn show_with_claims(
     papers: &Papers,
     answer: &Answer,
     claim: Option<&ClaimSummary>,
@@ -173,12 +178,14 @@ fn show_with_claims(
         return Ok(());
     }
     world.print("\n")?;
+    let mut page = Page::new(world.width);
     for claim in claims {
-        world.print(&format!("claim {}: {}\n", claim.number, claim.state.name()))?;
+        page.plain(&format!("claim {}: {}", claim.number, claim.state.name()));
     }
     for words in story::left(&lines) {
-        world.print(&format!("  {words}\n"))?;
+        page.wrapped(2, &words);
     }
+    world.print(&page.text())?;
     Ok(())
 }
 

@@ -1,6 +1,7 @@
 //! `asordered claim`: one claim's life; one file a step. Decides no step; that is `claim/cycle`.
 
 pub mod answer;
+pub mod away;
 pub mod draft;
 pub mod edit;
 pub mod list;

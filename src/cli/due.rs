@@ -3,9 +3,12 @@
 use crate::book::Book;
 use crate::book::claims::said;
 use crate::check::check;
+use crate::claim::cycle::State;
 use crate::claim::deadlines::{self, Deadline};
 use crate::claim::due::{ClaimDue, Due, OrderDue, due};
 use crate::claim::remedy::Against;
+use crate::claim::replaced::replaced;
+use crate::claim::standing::Pickup;
 use crate::claim::{self, standing};
 use crate::cli::Status;
 use crate::cli::check::{case, wrote};
@@ -67,8 +70,8 @@ pub fn run(args: &DueBy, world: &mut World) -> Result<Status, Failure> {
     for one in &all {
         let line = format!("{}  {}", one.day, one.text);
         let line = match one.days_over(today) {
-            Some(1) => world.ink.bad(&format!("{line} (1 day over)")),
-            Some(days) => world.ink.bad(&format!("{line} ({days} days over)")),
+            Some(1) => world.ink.bad(&format!("{line} (1 day overdue)")),
+            Some(days) => world.ink.bad(&format!("{line} ({days} days overdue)")),
             None if one.day == today => world.ink.look(&format!("{line} (today)")),
             None => line,
         };
@@ -97,25 +100,58 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
         if listed.claimable {
             of.unclaimed = unclaimed(book, &listed.number, world)?;
         }
+        let pickups = if listed.pickup {
+            pickups(book, &listed.number)?
+        } else {
+            Vec::new()
+        };
         for claim in book.claims_of(&listed.number)? {
-            let promised = book
-                .answers(&claim)?
-                .into_iter()
+            let answers = book.answers(&claim)?;
+            let promised = answers
+                .iter()
                 .rev()
-                .find_map(|answer| answer.by.map(|by| (by, said(&answer))));
+                .find_map(|answer| answer.by.map(|by| (by, said(answer))));
+            let open = if claim.state == State::PartlyRight {
+                book.judged(&claim.number)?
+                    .parts
+                    .into_iter()
+                    .filter(|part| !part.right)
+                    .map(|part| part.text)
+                    .collect()
+            } else {
+                Vec::new()
+            };
+            let mine: Vec<String> = pickups
+                .iter()
+                .filter(|pickup| pickup.claim == claim.number)
+                .map(|pickup| format!("{} of {}", pickup.amount, place(&pickup.place)))
+                .collect();
             let rules = match claim.sent {
                 Some(sent) if claim.party == Against::Carrier.name() => {
                     deadlines::carrier_follow_up(sent).to_vec()
                 }
                 Some(_) | None => Vec::new(),
             };
+            let whom = if claim.party == Against::Carrier.name() {
+                claim.carrier().unwrap_or_else(|| "the carrier".to_owned())
+            } else {
+                of.supplier.clone()
+            };
             of.claims.push(ClaimDue {
                 number: claim.number,
                 state: claim.state,
-                party: claim.party,
+                whom,
                 notify_by: claim.notify_by,
                 answer_by: claim.answer_by,
                 promised,
+                refused: answers.last().map(|answer| answer.date),
+                open,
+                pickup: claim.closed.filter(|_| !mine.is_empty()).map(|closed| {
+                    (
+                        closed.max(claim.answer_by.unwrap_or(closed)),
+                        mine.join(", "),
+                    )
+                }),
                 rules,
             });
         }
@@ -124,11 +160,28 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
     Ok(due(&orders, world.today))
 }
 
+fn pickups(book: &Book, order: &str) -> Result<Vec<Pickup>, Failure> {
+    let papers = book.papers(order)?;
+    let answer = replaced(&papers.order, check(&papers.case(None))?, &papers.claims);
+    Ok(standing::pickups(&answer, &papers.claims))
+}
+
+/// Returns a place in words: `line 2`, or the receipt and its line.
+fn place(place: &str) -> String {
+    if place.contains(':') {
+        place.to_owned()
+    } else {
+        format!("line {place}")
+    }
+}
+
 /// Returns the last day to tell somebody what no claim of an order asks for yet.
 fn unclaimed(book: &Book, order: &str, world: &World) -> Result<Option<Deadline>, Failure> {
     let papers = papers(book, order, world)?;
     let case = case(&papers, None);
-    let rest = standing::unclaimed(&check(&case)?, &book.claims_now(order)?);
+    let claims = book.claims_now(order)?;
+    let answer = replaced(&papers.order, check(&case)?, &claims);
+    let rest = standing::unclaimed(&answer, &claims);
     Ok(claim::draft(&case, &rest, world.today)
         .into_iter()
         .filter_map(|draft| draft.notify_by)

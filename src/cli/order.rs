@@ -4,7 +4,7 @@ use crate::book::listing::OrderListed;
 use crate::book::record::{Outcome, Recorded};
 use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
-use crate::cli::shop::{document, read_book, terms, write_book};
+use crate::cli::shop::{document, not_later, read_book, terms, write_book};
 use crate::cli::story;
 use crate::cli::world::{World, now};
 use crate::intake;
@@ -66,6 +66,12 @@ fn add(files: &[PathBuf], replace: bool, world: &mut World) -> Result<Status, Fa
         let document = document(file)?;
         match intake::order(&document.file, &document.text) {
             Ok(order) => {
+                if let Err(Failure::Problems(more)) =
+                    not_later(&document, "ordered", order.date, world)
+                {
+                    problems.extend(more);
+                    continue;
+                }
                 let terms = terms(world, &order.supplier)?;
                 if terms.supplier.is_none() {
                     notice(&format!(
@@ -195,6 +201,9 @@ pub fn state(order: &OrderListed, today: NaiveDate) -> (String, bool) {
     } else if order.claimable && order.claims == 0 {
         words.push("not as ordered, nothing claimed yet".to_owned());
     }
+    if order.pickup {
+        words.push("goods to be collected".to_owned());
+    }
     if words.is_empty() {
         words.push(
             if order.as_ordered {
@@ -224,6 +233,7 @@ pub fn listed_json(order: &OrderListed, today: NaiveDate) -> Value {
         "as_ordered": order.as_ordered,
         "days_late": order.days_late(today),
         "open_claims": order.open_claims,
+        "pickup": order.pickup,
         "to_claim": order.claimable && order.claims == 0,
     })
 }

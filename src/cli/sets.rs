@@ -5,8 +5,8 @@ use crate::cli::Status;
 use crate::cli::check::{case, wrote};
 use crate::cli::failure::Failure;
 use crate::cli::output::{self, Output};
-use crate::cli::paper;
 use crate::cli::world::World;
+use crate::cli::{paper, shop};
 use crate::files;
 use crate::report::{flitch, json, sets};
 use std::path::{Path, PathBuf};
@@ -15,11 +15,11 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Exit status: 0 all sets can be made, 1 some cannot, 2 could not do it.")]
 pub struct Sets {
-    /// The order's file
+    /// The order's file, or the number of an order in the book
     #[arg(value_name = "ORDER")]
     pub order: PathBuf,
     /// Files of its receipts
-    #[arg(value_name = "RECEIPT", required = true)]
+    #[arg(value_name = "RECEIPT")]
     pub receipts: Vec<PathBuf>,
     /// Draw the leaves into FILE
     #[arg(long, value_name = "FILE")]
@@ -31,7 +31,21 @@ pub struct Sets {
 /// # Errors
 /// Problems in the files; an order without sets; files that cannot be read or written.
 pub fn run(args: &Sets, world: &mut World) -> Result<Status, Failure> {
-    let papers = paper::open(&args.order, &args.receipts, world.shop.as_deref())?;
+    let papers = if args.receipts.is_empty() {
+        if args.order.is_file() {
+            return Err(Failure::error(
+                "no receipt named, expected `asordered sets ORDER.yaml RECEIPT.yaml`",
+            )
+            .hint("name the receipt's file after the order's"));
+        }
+        shop::papers(
+            &shop::read_book(world)?,
+            &args.order.to_string_lossy(),
+            world,
+        )?
+    } else {
+        paper::open(&args.order, &args.receipts, world.shop.as_deref())?
+    };
     let answer = check(&case(&papers, None))?;
     if sets::lines(&answer).next().is_none() {
         return Err(

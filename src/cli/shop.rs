@@ -11,6 +11,8 @@ use crate::cli::world::World;
 use crate::files;
 use crate::intake;
 use crate::model::problem::Problem;
+use crate::model::spot::Spot;
+use chrono::NaiveDate;
 use std::path::{Path, PathBuf};
 
 /// Opens the book for reading.
@@ -48,6 +50,39 @@ pub fn document(path: &Path) -> Result<Document, Failure> {
         file: path.display().to_string(),
         text: files::read_text(path)?,
     })
+}
+
+/// Refuses a paper whose date lies after today: a slip of the pen that would make everything after it wrong.
+///
+/// # Errors
+/// It lies after today; at its line in the file.
+pub fn not_later(
+    document: &Document,
+    what: &str,
+    date: NaiveDate,
+    world: &World,
+) -> Result<(), Failure> {
+    if date <= world.today {
+        return Ok(());
+    }
+    let (line, column) = document
+        .text
+        .lines()
+        .enumerate()
+        .find_map(|(place, line)| Some((place + 1, line.find("date:")? + 1)))
+        .unwrap_or((1, 1));
+    let spot = Spot {
+        file: document.file.as_str().into(),
+        line,
+        column,
+    };
+    Err(Failure::Problems(vec![
+        Problem::new(
+            &spot,
+            format!("{what} on {date}, which lies after today, {}", world.today),
+        )
+        .hint("look at the date again; `--today` names another day as today"),
+    ]))
 }
 
 /// Returns the supplier's and the shop's file, where the shop's folder has them.

@@ -4,6 +4,7 @@ use crate::book::Book;
 use crate::book::claims::said;
 use crate::book::listing::OrderListed;
 use crate::check::check;
+use crate::claim::replaced::replaced;
 use crate::claim::standing::{self, LineStanding};
 use crate::cli::Status;
 use crate::cli::check::case;
@@ -32,8 +33,9 @@ pub fn run(order: &str, world: &mut World) -> Result<Status, Failure> {
     let book = read_book(world)?;
     let listed = book.order_listed(order)?;
     let papers = papers(&book, order, world)?;
-    let answer = check(&case(&papers, None))?;
-    let lines = standing::standing(&answer, &book.claims_now(order)?);
+    let claims = book.claims_now(order)?;
+    let answer = replaced(&papers.order, check(&case(&papers, None))?, &claims);
+    let lines = standing::standing(&answer, &claims);
     let mut events = events(&book, order, &listed)?;
     events.sort_by_key(|event| event.day);
     if world.json {
@@ -104,7 +106,12 @@ pub fn left(lines: &[LineStanding]) -> Vec<String> {
             } else {
                 format!(" ({})", line.claims.join(", "))
             };
-            Some(format!("line {}: {}{claims}", line.line, words.join(", ")))
+            let place = if line.line.contains(':') {
+                format!("{}, not ordered", line.line)
+            } else {
+                format!("line {}", line.line)
+            };
+            Some(format!("{place}: {}{claims}", words.join(", ")))
         })
         .collect()
 }

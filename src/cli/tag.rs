@@ -1,31 +1,33 @@
 //! `asordered tag`: hold tags of an order, to print. Holds nothing itself; the check says what is held and why.
 
 use crate::check::check;
-use crate::claim::standing::ClaimNow;
+use crate::claim::replaced::replaced;
+use crate::claim::standing::{ClaimNow, standing};
 use crate::cli::Status;
 use crate::cli::check::{case, wrote};
-use crate::cli::failure::Failure;
+use crate::cli::failure::{Failure, notice};
 use crate::cli::output::{self, Output};
 use crate::cli::paper::Papers;
 use crate::cli::shop::{papers, read_book};
 use crate::cli::world::World;
 use crate::files;
-use crate::model::answer::{Answer, LineAnswer};
-use crate::model::kind::{Effect, Kind};
+use crate::model::answer::Answer;
+use crate::model::kind::Kind;
 use crate::model::quantity::Quantity;
 use crate::report::json;
-use crate::report::tag::{Tag, page};
+use crate::report::tag::held::held;
+use crate::report::tag::{Tag, listed, page};
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
-/// Print hold tags of an order
+/// List what of an order is held, and write its hold tags to print
 #[derive(Debug, clap::Args)]
 pub struct Tags {
     /// The order's number
     #[arg(value_name = "PO")]
     pub order: String,
-    /// Write the page to FILE instead of the output
+    /// Write the tags to FILE, one a half-letter sheet (5.5 x 8.5 in)
     #[arg(long, value_name = "FILE")]
     pub html: Option<PathBuf>,
 }
@@ -37,8 +39,9 @@ pub struct Tags {
 pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
     let book = read_book(world)?;
     let papers = papers(&book, &args.order, world)?;
-    let answer = check(&case(&papers, None))?;
-    let tags = tags(&papers, &answer, &book.claims_now(&args.order)?);
+    let claims = book.claims_now(&args.order)?;
+    let answer = replaced(&papers.order, check(&case(&papers, None))?, &claims);
+    let tags = tags(&papers, &answer, &claims);
     if world.json {
         let list: Vec<Value> = tags
             .iter()
@@ -47,6 +50,7 @@ pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
                     "number": tag.number,
                     "amount": tag.amount,
                     "item": tag.item,
+                    "leaves": tag.leaves,
                     "why": tag.why,
                     "advice": tag.advice,
                     "since": tag.since,
@@ -84,7 +88,11 @@ pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
             wrote(path);
             Ok(Status::Fine)
         }
-        None => world.print(&page).map(|()| Status::Fine),
+        None => {
+            world.print(&listed(&tags, world.width))?;
+            notice("`--html FILE` writes the tags to print, one a sheet");
+            Ok(Status::Fine)
+        }
     }
 }
 
@@ -126,49 +134,28 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
             .map(|claim| claim.number.clone())
     };
     let mut tags = Vec::new();
-    for line in &answer.lines {
-        // Goods beyond the order and leaves of broken sets are held with the whole lot: nobody has told them apart.
-        let whole: Vec<&str> = line
-            .findings
-            .iter()
-            .filter(|finding| matches!(finding.kind, Kind::Over | Kind::SetsMissing))
-            .map(|finding| finding.kind.held_because())
-            .collect();
-        for lot in &line.lots {
-            let mut why: Vec<&str> = line
-                .findings
-                .iter()
-                .filter(|finding| {
-                    lot.held_for.contains(&finding.text)
-                        && matches!(finding.kind.effect(), Effect::Claimed | Effect::LookAgain)
-                })
-                .map(|finding| finding.kind.held_because())
-                .collect();
-            why.extend(&whole);
-            why.dedup();
-            if why.is_empty() {
-                continue;
-            }
-            // What is beyond the order or makes no set is part of the lot: nobody has set it apart yet.
-            let rest = (line.arrived - line.rejected() - line.usable).max(Decimal::ZERO);
-            let held = if lot.rejected.is_zero() {
-                rest.min(lot.amount)
-            } else {
-                lot.rejected
-            };
-            let held = if held.is_zero() { lot.amount } else { held };
+    let now = standing(answer, claims);
+    for (line, now) in answer.lines.iter().zip(&now) {
+        let here = (line.rejected() + (line.conforming - line.ordered)).max(line.rejected());
+        for held in held(line, &papers.receipts, (here - now.held).max(Decimal::ZERO)) {
+            let lot = &line.lots[held.lot];
             let of = Quantity::new(lot.amount, line.unit);
-            let amount = if held == lot.amount {
+            let amount = if held.amount == lot.amount {
                 of.to_string()
             } else {
-                format!("{} of {of}", held.normalize())
+                format!(
+                    "{} of {}",
+                    Quantity::new(held.amount, line.unit),
+                    lot.amount.normalize()
+                )
             };
             let place = format!("{}:{}", lot.receipt, lot.index);
             tags.push(Tag {
                 number: format!("{}/{}", lot.receipt, lot.index),
                 amount,
-                item: item_and_spares(line),
-                why: why.join("; "),
+                item: name(line.item.as_deref(), line.description.as_deref()),
+                leaves: held.leaves,
+                why: held.why.join("; "),
                 advice: (!lot.advice.is_empty()).then(|| lot.advice.join("; ")),
                 since: since(&lot.receipt),
                 place: lot.place.clone(),
@@ -180,10 +167,17 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
     }
     for stray in &answer.not_ordered {
         let place = format!("{}:{}", stray.receipt, stray.index);
+        if now
+            .iter()
+            .any(|line| line.line == place && line.held.is_zero())
+        {
+            continue;
+        }
         tags.push(Tag {
             number: format!("{}/{}", stray.receipt, stray.index),
             amount: Quantity::new(stray.amount, stray.unit).to_string(),
             item: name(stray.item.as_deref(), stray.description.as_deref()),
+            leaves: Vec::new(),
             why: Kind::NotOrdered.held_because().to_owned(),
             advice: None,
             since: since(&stray.receipt),
@@ -198,25 +192,6 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
         });
     }
     tags
-}
-
-/// Returns what the lot is, and which of its leaves make no set, where sets are missing.
-fn item_and_spares(line: &LineAnswer) -> String {
-    let mut out = name(line.item.as_deref(), line.description.as_deref());
-    if let Some(sequence) = line
-        .sequence
-        .as_ref()
-        .filter(|sequence| !sequence.missing.is_empty())
-    {
-        for run in &sequence.spare {
-            out.push_str(&format!(
-                "; in no set: flitch {}, {}",
-                run.flitch,
-                run.leaves.join(", ")
-            ));
-        }
-    }
-    out
 }
 
 fn name(item: Option<&str>, description: Option<&str>) -> String {

@@ -1,6 +1,9 @@
 //! Hold tags to print: one a lot, read from two metres, with a QR code of receipt and line. Decides nothing about what
 //! is held.
 
+pub mod held;
+
+use crate::report::terminal::wrap::Page;
 use handlebars::{Handlebars, RenderError};
 use qrcode::render::svg;
 use qrcode::{EcLevel, QrCode};
@@ -17,6 +20,8 @@ pub struct Tag {
     pub amount: String,
     /// What it is.
     pub item: String,
+    /// The leaves that are held, where they are known: `3318/21-22`.
+    pub leaves: Vec<String>,
     /// Why it is held, in a few words.
     pub why: String,
     /// What to do with it until it is settled, where there is more to do than to leave it alone.
@@ -52,6 +57,7 @@ fn value(tag: &Tag) -> Value {
         "number": tag.number,
         "amount": tag.amount,
         "item": tag.item,
+        "leaves": leaves(tag),
         "why": tag.why,
         "advice": tag.advice,
         "since": tag.since,
@@ -61,6 +67,38 @@ fn value(tag: &Tag) -> Value {
         "claim": tag.claim,
         "qr": qr(&tag.number),
     })
+}
+
+/// Returns the held leaves in words.
+fn leaves(tag: &Tag) -> Option<String> {
+    (!tag.leaves.is_empty()).then(|| tag.leaves.join("; "))
+}
+
+/// Returns the tags in short, for the terminal.
+pub fn listed(tags: &[Tag], width: usize) -> String {
+    let mut page = Page::new(width);
+    for tag in tags {
+        page.blank();
+        page.plain(&format!("{}  HOLD {}", tag.number, tag.amount));
+        page.wrapped(2, &tag.item);
+        if let Some(leaves) = leaves(tag) {
+            page.wrapped(2, &format!("leaves {leaves}"));
+        }
+        page.wrapped(2, &format!("{}, held since {}", tag.why, tag.since));
+        if let Some(advice) = &tag.advice {
+            page.item("!", advice);
+        }
+        if let Some(place) = &tag.place {
+            page.wrapped(2, &format!("stands: {place}"));
+        }
+        let claim = tag
+            .claim
+            .as_ref()
+            .map(|claim| format!("; claim {claim}"))
+            .unwrap_or_default();
+        page.wrapped(2, &format!("released only by {}{claim}", tag.release));
+    }
+    page.text()
 }
 
 /// Returns a QR code as SVG. A quarter of it may be dirty and it still reads; nothing where the text is too long for
@@ -82,13 +120,14 @@ fn qr(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Tag, page};
+    use super::{Tag, listed, page};
 
     fn tag(number: &str, why: &str) -> Tag {
         Tag {
             number: number.to_owned(),
             amount: "6 sheets".to_owned(),
             item: "RWO-48x120".to_owned(),
+            leaves: vec!["3318/21-22".to_owned()],
             why: why.to_owned(),
             advice: Some("never connect it".to_owned()),
             since: "2026-03-19".to_owned(),
@@ -110,7 +149,19 @@ mod tests {
         assert_eq!(page.matches("<section class=\"tag\"").count(), 2);
         assert_eq!(page.matches("<svg").count(), 2);
         assert_eq!(page.matches("<b>never connect it</b>").count(), 2);
+        assert_eq!(page.matches("leaves <b>3318/21-22</b>").count(), 2);
         assert!(page.contains("RG-311/2") && page.contains("rack 4") && !page.contains("<?xml"));
+    }
+
+    #[test]
+    fn the_list_for_the_terminal_says_the_same_in_short_lines() {
+        let listed = listed(&[tag("RG-311/1", "sets cannot be made")], 80);
+        assert_eq!(
+            listed,
+            "RG-311/1  HOLD 6 sheets\n  RWO-48x120\n  leaves 3318/21-22\n  \
+             sets cannot be made, held since 2026-03-19\n  !  never connect it\n  stands: rack 4\n  \
+             released only by Ines Okafor, Owner\n"
+        );
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::claim::letter::data::{PartyData, ReviewClaimData, ReviewLetterData, SignsData};
 use crate::claim::letter::locale::Locale;
+use crate::claim::letter::words::salutation;
 use crate::model::shop::Shop;
 use crate::model::supplier::Supplier;
 use crate::review::measures::claims;
@@ -45,6 +46,8 @@ pub fn letter(
             address: supplier.address.clone(),
             email: supplier.contact.email.clone(),
         },
+        salutation: salutation(supplier.contact.name.as_deref()),
+        closing: locale.closing().to_owned(),
         facts: page
             .figures
             .iter()

@@ -236,9 +236,250 @@ fn a_replacement_is_checked_against_the_claim() {
     assert_eq!(checked["claim"], Value::Null);
     assert_eq!(
         shop.good(&["claim", "draft", "PO-1"]),
-        "nothing more to claim on order PO-1: PO-1-C1 asks for it already\n"
+        "nothing more to claim on order PO-1: PO-1-C1 was made right\n"
     );
+    // The four that were replaced stand here until somebody fetches them.
+    let listed = shop.good(&["order", "list", "--today", "2026-04-05"]);
+    assert!(listed.contains("goods to be collected"), "{listed}");
+    let due = shop.good(&["due", "--today", "2026-04-05"]);
+    assert!(
+        due.contains("is to collect 4 sheets of line 2 (claim PO-1-C1)"),
+        "{due}"
+    );
+    let story = shop.good(&["order", "show", "PO-1"]);
+    assert!(story.contains("line 2: 4 sheets held (PO-1-C1)"), "{story}");
+    let collected = [
+        "claim",
+        "settle",
+        "PO-1-C1",
+        "--collected",
+        "--today",
+        "2026-04-06",
+    ];
+    shop.good(&collected);
     assert_eq!(shop.good(&["order", "list"]), "no open orders\n");
+    assert_eq!(
+        shop.good(&["due", "--today", "2026-04-06"]),
+        "nothing is due\n"
+    );
+    assert!(
+        shop.ends(2, &collected)
+            .contains("have been collected already")
+    );
+    assert_eq!(state(&shop), State::Right);
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn what_comes_in_place_of_goods_to_be_replaced_is_no_over_delivery() {
+    let shop = claimed();
+    shop.receive(&receipt("R-2", 27, 5, 4, "A"), false);
+    let kinds = |line: usize| -> Vec<String> {
+        shop.json(1, &["check", "PO-1"])["lines"][line]["findings"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|finding| finding["kind"].as_str().unwrap().to_owned())
+            .filter(|kind| kind != "late")
+            .collect()
+    };
+    assert_eq!(kinds(0), Vec::<String>::new());
+    assert_eq!(kinds(1), ["lower"]);
+    let story = shop.good(&["order", "show", "PO-1"]);
+    assert!(story.contains("received R-2: as ordered"), "{story}");
+    assert!(!story.contains("over by"), "{story}");
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    // Two more than were claimed are over all the same.
+    shop.receive(&receipt("R-3", 28, 0, 2, "A"), false);
+    let checked = shop.json(1, &["check", "PO-1"]);
+    let over = &checked["lines"][1]["findings"][0];
+    assert_eq!(
+        (&over["kind"], &over["amount"]),
+        (&"over".into(), &"2".into())
+    );
+    // A claim taken back replaces nothing.
+    shop.good(&["claim", "withdraw", "PO-1-C1", "--reason", "kept"]);
+    let checked = shop.json(1, &["check", "PO-1"]);
+    assert_eq!(checked["lines"][1]["findings"][0]["amount"], "6");
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn the_answer_to_a_replacement_names_the_claim_it_may_settle() {
+    let shop = claimed();
+    let file = shop.put("receipts/R-2.yaml", receipt("R-2", 27, 5, 4, "A"));
+    let args = [
+        "receive",
+        "PO-1",
+        file.to_str().unwrap(),
+        "--today",
+        "2026-03-28",
+    ];
+    let told = shop.ends(1, &args);
+    assert!(!told.contains("over by"), "{told}");
+    assert!(
+        told.ends_with(
+            "if R-2 makes claim PO-1-C1 right: `asordered claim settle PO-1-C1 --receipt R-2`\n"
+        ),
+        "{told}"
+    );
+}
+
+#[test]
+fn the_shops_own_costs_stay_open_until_they_are_credited_or_let_go() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.good(&[
+        "claim",
+        "draft",
+        "PO-1",
+        "--today",
+        "2026-03-20",
+        "--return-freight",
+        "40.00",
+    ]);
+    send(&shop, SendResult::Sent);
+    shop.receive(&receipt("R-2", 27, 5, 0, "A"), false);
+    let told = shop.ends(1, &["claim", "settle", "PO-1-C1", "--receipt", "R-2"]);
+    assert_eq!(
+        told,
+        "claim PO-1-C1: partly made right\n  \
+         1: 5 sheets came as ordered, 5 sheets asked\n  \
+         our costs: 0.00 of 40.00 credited; 40.00 to come\n  \
+         next: `asordered claim settle PO-1-C1` with the receipt, the credit or the pickup, `claim remind` reminds them\n"
+    );
+    let due = shop.json(0, &["due", "--today", "2026-03-28"]);
+    let due = due["due"].as_array().unwrap();
+    assert!(
+        due.iter().any(|due| due["text"]
+            .as_str()
+            .unwrap()
+            .contains("still open: our costs: 0.00 of 40.00 credited; 40.00 to come")),
+        "{due:?}"
+    );
+    let told = shop.good(&["claim", "settle", "PO-1-C1", "--credit", "40.00"]);
+    assert!(told.contains("our costs: 40.00 credited\n"), "{told}");
+    assert_eq!(state(&shop), State::Right);
+}
+
+#[test]
+fn a_credit_is_shown_in_full_wherever_it_goes() {
+    let shop = claimed();
+    // 5 sheets of MDF at 10.00 and 4 of oak at 50.00; money for the MDF and for half of the oak.
+    let told = shop.ends(1, &["claim", "settle", "PO-1-C1", "--credit", "150.00"]);
+    assert!(
+        told.contains("1: 50.00 credited instead of goods\n"),
+        "{told}"
+    );
+    assert!(
+        told.contains("2: 4 sheets to come, or 100.00 in money: 100.00 of 200.00 is credited\n"),
+        "{told}"
+    );
+    let more = ["claim", "settle", "PO-1-C1", "--credit", "150.00"];
+    assert_eq!(
+        shop.ends(2, &more).lines().next().unwrap(),
+        "150.00 credited after 150.00 is more than claim `PO-1-C1` asks, 250.00 USD; note it? (yes or no) error: \
+         150.00 credited after 150.00 is more than claim `PO-1-C1` asks, 250.00 USD"
+    );
+    let told = shop.good(&[&more[..], &["--yes"]].concat());
+    assert!(
+        told.contains("50.00 of the 300.00 credited is for nothing that was claimed\n"),
+        "{told}"
+    );
+    let errors = shop.ends(2, &[&more[..], &["--yes"]].concat());
+    assert!(
+        errors.contains("is made right and cannot be settled"),
+        "{errors}"
+    );
+    let zero = ["claim", "settle", "PO-1-C1", "--credit", "0"];
+    shop.ends(2, &zero);
+}
+
+#[test]
+fn a_line_credited_in_full_is_no_longer_owed() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20"]);
+    send(&shop, SendResult::Sent);
+    let listed = shop.good(&["order", "list", "--today", "2026-04-05"]);
+    assert!(listed.contains("1 of 2 lines owed"), "{listed}");
+    shop.good(&[
+        "claim",
+        "settle",
+        "PO-1-C1",
+        "--credit",
+        "50.00",
+        "--today",
+        "2026-04-05",
+    ]);
+    assert_eq!(
+        shop.good(&["order", "list", "--today", "2026-04-05"]),
+        "no open orders\n"
+    );
+    assert_eq!(
+        shop.good(&["due", "--today", "2026-04-05"]),
+        "nothing is due\n"
+    );
+    let story = shop.good(&["order", "show", "PO-1", "--today", "2026-04-05"]);
+    assert!(
+        !story.contains("owed") && !story.contains("late"),
+        "{story}"
+    );
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn days_before_the_claim_was_sent_or_after_today_are_refused() {
+    let shop = claimed();
+    let said = [
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "replacement",
+        "--today",
+        "2026-03-25",
+    ];
+    for (more, why) in [
+        (
+            ["--by", "2026-03-19"],
+            "the day promised, 2026-03-19, lies before claim",
+        ),
+        (
+            ["--on", "2026-03-19"],
+            "the answer's day, 2026-03-19, lies before claim",
+        ),
+        (
+            ["--on", "2026-03-26"],
+            "2026-03-26 lies after today, 2026-03-25",
+        ),
+    ] {
+        let errors = shop.ends(2, &[&said[..], &more].concat());
+        assert!(errors.contains(why), "{errors}");
+    }
+    let settle = ["claim", "settle", "PO-1-C1", "--credit", "1", "--on"];
+    for day in ["2026-03-19", "2026-03-26"] {
+        shop.ends(2, &[&settle[..], &[day, "--today", "2026-03-25"]].concat());
+    }
+    assert_eq!(state(&shop), State::Sent);
+}
+
+#[test]
+fn a_refusal_leaves_the_next_word_to_us() {
+    let shop = claimed();
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "refused",
+        "--today",
+        "2026-03-25",
+    ]);
+    let due = shop.good(&["due", "--today", "2026-03-26"]);
+    assert!(
+        due.contains("claim PO-1-C1 was refused: insist, let it go for a reason, or withdraw it")
+            && due.contains("asordered claim remind PO-1-C1 --final"),
+        "{due}"
+    );
 }
 
 #[test]
@@ -357,4 +598,273 @@ fn an_edited_letter_is_kept_beside_the_one_before() {
         shop.ends(2, &["claim", "edit", "PO-1-C1", "--from", "shop.yaml"])
             .contains("cannot be edited")
     );
+}
+
+#[test]
+fn what_came_for_a_claim_and_is_wrong_again_is_not_claimed_by_another() {
+    let shop = claimed();
+    shop.receive(&receipt("R-2", 28, 0, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    assert_eq!(
+        shop.good(&["claim", "draft", "PO-1", "--today", "2026-04-02"]),
+        "nothing more to claim on order PO-1: PO-1-C1 asks for it already\n"
+    );
+}
+
+#[test]
+fn goods_that_came_since_are_claimed_without_those_claimed_before() {
+    let shop = claimed();
+    shop.receive(&receipt("R-2", 28, 0, 2, "B"), false);
+    let second = shop.json(0, &["claim", "draft", "PO-1", "--today", "2026-03-28"]);
+    let part = &second["claims"][0]["asked"]["parts"][0];
+    assert_eq!(part["amount"], "2");
+    assert_eq!(
+        part["findings"][0]["text"],
+        "6 sheets of grade B, lower than A as ordered; 4 sheets of it claimed before, so 2 sheets now"
+    );
+    assert_eq!(second["claims"][0]["value"], "100.00");
+}
+
+#[test]
+fn costs_are_shown_so_that_the_items_add_up_to_the_value() {
+    let shop = Shop::with_order();
+    shop.put(
+        "shop.yaml",
+        format!("{}labour_rate: 85.00\n", crate::book_support::SHOP),
+    );
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    let drafted = shop.good(&[
+        "claim",
+        "draft",
+        "PO-1",
+        "--labour-hours",
+        "3",
+        "--return-freight",
+        "40",
+    ]);
+    let shown = shop.good(&["claim", "show", "PO-1-C1"]);
+    for text in [drafted, shown] {
+        for words in [
+            "5 sheets at 10.00 = 50.00\n",
+            "our costs: return freight 40.00\n",
+            "our costs: labour lost, 3 hours at 85.00 = 255.00\n",
+            "345.00 USD",
+        ] {
+            assert!(text.contains(words), "`{words}` is not in\n{text}");
+        }
+    }
+}
+
+/// Writes a letter into a folder of its own and returns it on one line.
+fn letter(shop: &Shop, step: &str, day: &str, more: &[&str]) -> String {
+    let folder = format!("out-{day}");
+    let mut args = vec![
+        "claim",
+        step,
+        "PO-1-C1",
+        "--yes",
+        "--to-folder",
+        &folder,
+        "--today",
+        day,
+    ];
+    args.extend(more);
+    shop.good(&args);
+    let file = std::fs::read_dir(shop.file(&folder))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .find(|path| path.extension().is_some_and(|extension| extension == "txt"))
+        .unwrap();
+    let text = std::fs::read_to_string(file).unwrap();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn with_mail() -> Shop {
+    let shop = claimed();
+    shop.put(
+        "shop.yaml",
+        format!(
+            "{}mail: {{server: mail.shop.example, port: 587, security: starttls, from: a@shop.example}}\n",
+            crate::book_support::SHOP
+        ),
+    );
+    shop
+}
+
+#[track_caller]
+fn says(text: &str, words: &[&str]) {
+    for words in words {
+        assert!(text.contains(words), "`{words}` is not in\n{text}");
+    }
+}
+
+#[test]
+fn what_is_wrong_again_is_told_in_a_letter_that_states_both() {
+    let shop = with_mail();
+    shop.receive(&receipt("R-2", 28, 2, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    let shown = shop.good(&["claim", "show", "PO-1-C1"]);
+    says(
+        &shown,
+        &["next: `asordered claim send PO-1-C1` tells them what is wrong again"],
+    );
+    let text = letter(&shop, "send", "2026-04-03", &[]);
+    says(
+        &text,
+        &[
+            "What came on March 28, 2026 (our receipt R-2) to make our claim on order PO-1 right is not as ordered again.",
+            "March 20, 2026 our notice",
+            "March 28, 2026 goods came: our receipt R-2",
+            "1 30 sheets 25 sheets 5 short MDF",
+            "We asked: Please send the 5 sheets that are short.",
+            "Since then came: - 2 sheets on March 28, 2026: our receipt R-2 3 sheets as ordered are still to come; please \
+             send them.",
+            "Since then came: - 4 sheets on March 28, 2026: our receipt R-2 Not as ordered again: - 4 sheets of grade B, \
+             lower than A as ordered. 4 sheets as ordered are still to come; please send them. Please collect what came \
+             instead, at your cost.",
+            "4 sheets of line 2 that came since",
+        ],
+    );
+    // Part of the shortage came, so no amount is stated that would be too high.
+    assert!(!text.contains("In all"), "{text}");
+    assert_eq!(state(&shop), State::Sent);
+    let refused = shop.ends(2, &["claim", "send", "PO-1-C1", "--to-folder", "out"]);
+    assert!(refused.contains("is sent and cannot be sent"), "{refused}");
+}
+
+#[test]
+fn a_reminder_says_no_more_than_the_book() {
+    let shop = with_mail();
+    let silent = letter(&shop, "remind", "2026-04-02", &[]);
+    says(
+        &silent,
+        &[
+            "We have had no answer to our notice on order PO-1; the notice stands in full. This is a reminder.",
+        ],
+    );
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "refused",
+        "--on",
+        "2026-04-05",
+        "--note",
+        "between us: a cheat",
+    ]);
+    let refused = letter(&shop, "remind", "2026-04-20", &["--final"]);
+    says(
+        &refused,
+        &[
+            "You refused our claim on order PO-1 on April 5, 2026.",
+            "April 5, 2026 you refused our claim",
+            "This is the last reminder",
+        ],
+    );
+    for words in ["no answer to our notice", "between us", "2026-04-05"] {
+        assert!(!refused.contains(words), "{refused}");
+    }
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "replacement",
+        "--by",
+        "2026-05-01",
+        "--on",
+        "2026-04-22",
+    ]);
+    let accepted = letter(&shop, "accept", "2026-04-23", &[]);
+    says(
+        &accepted,
+        &["Your offer, as we understand it: you send goods as ordered by May 1, 2026."],
+    );
+    let late = letter(&shop, "remind", "2026-05-04", &[]);
+    says(
+        &late,
+        &["What you promised on our claim on order PO-1 for May 1, 2026 has not come"],
+    );
+}
+
+#[test]
+fn thanks_say_what_was_done_and_not_what_was_noted() {
+    let shop = with_mail();
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "credit",
+        "--amount",
+        "250",
+        "--note",
+        "after three calls",
+    ]);
+    shop.good(&[
+        "claim",
+        "settle",
+        "PO-1-C1",
+        "--credit",
+        "250.00",
+        "--paper",
+        "CM-7",
+        "--today",
+        "2026-04-28",
+    ]);
+    let text = letter(&shop, "thank", "2026-04-29", &[]);
+    says(
+        &text,
+        &["What was done: You credited 250.00 USD, CM-7 (April 28, 2026)."],
+    );
+    assert!(
+        !text.contains("three calls") && !text.contains("promised"),
+        "{text}"
+    );
+}
+
+#[test]
+fn money_that_is_withheld_is_not_asked_for_again() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.put(
+        "inv.yaml",
+        "invoice: INV-1\norder: PO-1\ndate: 2026-03-20\nlines:\n  \
+         - {line: 1, quantity: 30 sheet, unit_price: 10.00}\n  - {line: 2, quantity: 10 sheet, unit_price: 50.00}\n",
+    );
+    shop.good(&["invoice", "add", "inv.yaml"]);
+    let told = shop.good(&[
+        "claim",
+        "draft",
+        "PO-1",
+        "--today",
+        "2026-03-20",
+        "--remedy",
+        "1/short=credit",
+    ]);
+    says(&told, &["withheld of INV-1 until it is settled: 50.00"]);
+    let text = std::fs::read_to_string(shop.file("claims/PO-1-C1/letter.txt")).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    says(
+        &text,
+        &[
+            "Please take the 5 sheets off invoice INV-1.",
+            "We withhold 50.00 USD of invoice INV-1 until this is settled.",
+        ],
+    );
+    assert!(!text.contains("lease credit"), "{text}");
+}
+
+#[test]
+fn a_remedy_that_nothing_asks_for_is_refused_with_what_there_is() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    assert_eq!(
+        shop.ends(2, &["claim", "draft", "PO-1", "--remedy", "1/lower=reduce"]),
+        "error: nothing of `1/lower` is claimed\n  hint: line 1 has 1/short\n"
+    );
+    assert_eq!(
+        shop.ends(2, &["claim", "draft", "PO-1", "--remedy", "1/short=reduce"]),
+        "error: `reduce` does not make `1/short` right\n  hint: what does: send, credit\n"
+    );
+    let help = shop.good(&["claim", "draft", "--help"]);
+    says(&help, &["short           send, credit\n"]);
 }

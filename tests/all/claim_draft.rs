@@ -303,7 +303,79 @@ fn a_lower_grade_that_is_kept_is_worth_the_difference_of_the_two_prices() {
     assert_eq!(drafts[0].value, money("184.00"));
     assert_eq!(
         drafts[0].items[0].parts[0].worth.arithmetic,
-        "8 sheets at the difference of 94.00 and 71.00 (23.00) = 184.00"
+        "8 sheets at the difference of 94.00 and 71.00, the price of B on line 2 (23.00) = 184.00"
+    );
+}
+
+/// The same plywood under two codes; only the word for the grade tells the descriptions apart.
+#[test]
+fn the_price_of_the_lower_grade_is_found_under_another_code() {
+    let reduced = |description: &str, size: &str| {
+        let order = format!(
+            "lines: [{{line: 1, item: MPL-A1, description: \"Maple plywood 3/4 in, A-1\", quantity: 8 sheet, \
+             unit_price: 94, grade: A-1, scale: hp1, size: 48 in x 96 in}}, {{line: 2, item: MPL-B2, description: \
+             \"{description}\", quantity: 1 sheet, unit_price: 71, grade: B-2, scale: hp1, size: {size}}}]\n"
+        );
+        let lines = "lines: [{line: 1, quantity: 8 sheet, grade: B-2, size: 48 in x 96 in}]\n";
+        let papers = papers(&order, lines);
+        let wishes = Wishes {
+            remedies: vec![Chosen {
+                place: "1".into(),
+                kind: Kind::GradeLower,
+                remedy: Remedy::Reduce,
+            }],
+            ..Wishes::default()
+        };
+        let drafts =
+            claim::draft::draft(&papers.case(), &papers.answer(), day("2026-03-19"), &wishes);
+        let part = drafts[0].items[0].parts[0].clone();
+        // The sheet of line 2 is short, so part of the claim is known whatever the reduction.
+        assert!(drafts[0].value.is_some());
+        part.worth.value
+    };
+    assert_eq!(
+        reduced("Maple plywood 3/4 in, B-2", "48 in x 96 in"),
+        money("184.00")
+    );
+    assert_eq!(reduced("Birch plywood 3/4 in, B-2", "48 in x 96 in"), None);
+    assert_eq!(reduced("Maple plywood 3/4 in, B-2", "48 in x 120 in"), None);
+}
+
+#[test]
+fn one_remedy_is_asked_for_goods_that_differ_in_two_ways() {
+    let papers = papers(
+        "lines: [{line: 1, item: D, quantity: 10 each, unit_price: 20, grade: A, scale: hp1-face}]\n",
+        "lines: [{line: 1, quantity: 2 each, grade: B, damaged: 1 each}, {line: 1, quantity: 8 each, grade: A}]\n",
+    );
+    let drafts = papers.drafts();
+    let parts: Vec<_> = drafts[0]
+        .items
+        .iter()
+        .flat_map(|item| &item.parts)
+        .collect();
+    assert_eq!(parts.len(), 1);
+    assert_eq!(parts[0].findings.len(), 2);
+    assert_eq!(parts[0].amount.to_string(), "2 pieces");
+    assert_eq!(drafts[0].value, money("40.00"));
+}
+
+/// The supplier is asked for all of it, lower grade as it is; the carrier for what the supplier does not make good.
+#[test]
+fn damage_in_transit_of_goods_that_were_wrong_besides_is_told_to_the_carrier_and_valued_once() {
+    let papers = papers(
+        "freight: origin\nlines: [{line: 1, item: M, quantity: 24 sheet, unit_price: 94, grade: A, scale: hp1-face}]\n",
+        "carrier: {name: Longhaul}\nlines: [{line: 1, quantity: 24 sheet, grade: B, damaged: 3 sheet}]\n",
+    );
+    let drafts = papers.drafts();
+    assert_eq!(drafts[0].value, money("2256.00"));
+    assert_eq!(drafts[1].against, Against::Carrier);
+    assert_eq!(drafts[1].carrier.as_deref(), Some("Longhaul"));
+    assert_eq!(drafts[1].value, money("0.00"));
+    assert!(
+        drafts[1].items[0].parts[0]
+            .worth
+            .arithmetic
+            .starts_with("3 sheets at 94.00 = 282.00; the supplier is asked for these goods")
     );
 }
 

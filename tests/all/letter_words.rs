@@ -197,13 +197,18 @@ fn a_notice_holds_what_the_law_asks_for_every_kind() {
             "Received March 19, 2026: our receipt RG-1, your packing slip 881",
             "We reserve all our rights and remedies",
             "Please answer by March 29, 2026",
-            "at your disposal and at your risk",
-            "kept with reasonable care",
-            "at rack 4",
             "Quillfeather Veneers",
             "Marrow Lane Millwork",
             "Ines Okafor",
         ];
+        // Nothing is here to be held where goods are only short or only billed otherwise.
+        if !matches!(kind, Kind::Short | Kind::PriceAbove) {
+            wanted.extend([
+                "at your disposal and at your risk",
+                "kept with reasonable care",
+                "at rack 4",
+            ]);
+        }
         if kind != Kind::NotOrdered {
             wanted.push("Line 1 (RWO-48, White oak):");
         }

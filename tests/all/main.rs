@@ -29,6 +29,7 @@ mod files_evidence;
 mod files_output;
 mod grades;
 mod hostile;
+mod letter_away;
 mod letter_command;
 mod letter_page;
 mod letter_templates;

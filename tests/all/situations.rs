@@ -767,7 +767,10 @@ fn s25_the_hold_tag_says_so_too() {
         "ST-25",
         "situations/25-appliance-damaged/receipt.yaml",
     ]);
-    let tag = next(&["tag", "ST-25"]);
+    let listed = next(&["tag", "ST-25"]);
+    assert!(listed.contains("HOLD 1 piece of 2"), "{listed}");
+    next(&["tag", "ST-25", "--html", "tag.html"]);
+    let tag = std::fs::read_to_string(shop.path().join("tag.html")).unwrap();
     assert!(
         tag.contains("<b>isolate it and never connect it, neither to gas nor to power</b>"),
         "{tag}"

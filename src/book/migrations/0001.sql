@@ -26,6 +26,8 @@ CREATE TABLE shop (
   document INTEGER NOT NULL REFERENCES documents (id)
 ) STRICT;
 
+-- waiting: how many lines still wait for goods once claims made right are counted in, NULL where none is made right.
+-- pickup: goods stand here to be collected though their claim is made right.
 -- supplier_document and shop_document are the files that the rows of the order were worked out with.
 CREATE TABLE orders (
   id                INTEGER PRIMARY KEY,
@@ -43,11 +45,14 @@ CREATE TABLE orders (
   claimable         INTEGER NOT NULL CHECK (claimable IN (0, 1)),
   first_date        TEXT,
   completed         TEXT,
+  waiting           INTEGER,
+  pickup            INTEGER NOT NULL DEFAULT 0 CHECK (pickup IN (0, 1)),
   recorded          TEXT NOT NULL
 ) STRICT;
 CREATE INDEX orders_by_supplier ON orders (supplier_id, date);
 CREATE INDEX orders_for_review ON orders (supplier_id, promised, first_date, completed);
-CREATE INDEX orders_open ON orders (promised, number) WHERE complete = 0;
+CREATE INDEX orders_open ON orders (promised, number) WHERE complete = 0 AND waiting IS NOT 0;
+CREATE INDEX orders_pickup ON orders (number) WHERE pickup = 1;
 CREATE INDEX orders_differing ON orders (number) WHERE claimable = 1;
 
 -- first_date: the first receipt that brought something. filled: the date of the receipt with which all that was
@@ -271,7 +276,7 @@ CREATE TABLE messages (
   message_id TEXT NOT NULL,
   recipients TEXT NOT NULL,
   sha256     TEXT NOT NULL CHECK (length(sha256) = 64),
-  result     TEXT NOT NULL CHECK (result IN ('going', 'sent', 'not-sent', 'may-have-gone', 'written')),
+  result     TEXT NOT NULL CHECK (result IN ('going', 'sent', 'not-sent', 'may-have-gone', 'written', 'told')),
   detail     TEXT,
   intended   TEXT NOT NULL,
   ended      TEXT

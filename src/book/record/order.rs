@@ -95,7 +95,7 @@ pub(super) fn add(
     };
     let papers = papers(work, reader, &row)?;
     rewrite(work, &row, &papers, 0, true, None)?;
-    outcome.reopened = settle::judge_again(work, &row, &papers, None, stamp)?;
+    outcome.reopened = settle::judge_again(work, reader, &row, &papers, None, stamp)?;
     note(
         recording,
         "order",

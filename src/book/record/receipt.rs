@@ -105,7 +105,7 @@ pub(super) fn add(
     if known.is_some() {
         work.prepare_cached("DELETE FROM evidence WHERE receipt_id = ?1")?
             .execute([id])?;
-        outcome.reopened = settle::judge_again(work, &row, &papers, Some(id), stamp)?;
+        outcome.reopened = settle::judge_again(work, reader, &row, &papers, Some(id), stamp)?;
     }
     write_evidence(work, id, evidence, stamp)?;
     note(

@@ -2,9 +2,19 @@
 
 use crate::book::derive::{Papers, derive};
 use crate::book::error::BookError;
-use crate::book::papers::OrderRow;
+use crate::book::papers::{OrderRow, order_row, papers};
+use crate::book::reader::Reader;
 use crate::book::rows::{self, Owner, ReceiptRow};
 use rusqlite::{Connection, params};
+
+/// Works all rows of an order out again: its claims say what came in place of what, and what is owed no longer.
+pub(crate) fn rederive(work: &Connection, reader: &Reader, order: &str) -> Result<(), BookError> {
+    let Some(row) = order_row(work, order)? else {
+        return Ok(());
+    };
+    let papers = papers(work, reader, &row)?;
+    rewrite(work, &row, &papers, 0, false, None)
+}
 
 /// Works out an order's rows and writes them; receipts before place `from` keep theirs. `order_changed` where the
 /// order's own document is new; `new` is the receipt that has no rows yet, by number and id.

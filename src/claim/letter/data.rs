@@ -19,19 +19,23 @@ pub struct LetterData {
     pub order_date: String,
     pub job: Option<String>,
     pub receipts: Vec<ReceiptData>,
+    pub salutation: String,
     pub purpose: String,
     pub table: Vec<RowData>,
     pub items: Vec<ItemData>,
     pub costs: Vec<String>,
     pub value: Option<String>,
     pub unpriced: Vec<String>,
+    pub withheld: Option<String>,
     pub held: Vec<HeldData>,
     pub risk: String,
     pub answer_by: String,
+    pub otherwise: String,
     pub shipment: Option<ShipmentData>,
     pub earlier: Vec<EarlierData>,
     pub offer: Option<String>,
     pub enclosures: Vec<EnclosureData>,
+    pub closing: String,
     pub signs: Option<SignsData>,
 }
 
@@ -88,6 +92,9 @@ pub struct PartData {
     pub choices: Vec<String>,
     pub arithmetic: Option<String>,
     pub value: Option<String>,
+    pub came: Vec<String>,
+    pub wrong: Vec<String>,
+    pub open: Option<String>,
 }
 
 /// One finding, stated particularly.
@@ -158,10 +165,12 @@ pub struct ReviewLetterData {
     pub from: String,
     pub shop: PartyData,
     pub to: PartyData,
+    pub salutation: String,
     pub facts: Vec<String>,
     pub year: Vec<String>,
     pub sentences: Vec<String>,
     pub claims: Vec<ReviewClaimData>,
+    pub closing: String,
     pub signs: Option<SignsData>,
 }
 

@@ -18,6 +18,14 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
+/// Words of the program that are spelled otherwise in the United States.
+const SPELLED: [(&str, &str); 4] = [
+    ("labour", "labor"),
+    ("centre", "center"),
+    ("colour", "color"),
+    ("metre", "meter"),
+];
+
 /// A custom of writing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Locale {
@@ -77,6 +85,54 @@ impl Locale {
         out
     }
 
+    /// Writes every date of a text, `2026-03-19`, in the locale's way.
+    pub fn dated(self, text: &str) -> String {
+        let mut out = String::with_capacity(text.len());
+        let mut rest = text;
+        let mut before: Option<char> = None;
+        while let Some(c) = rest.chars().next() {
+            let part_of_more =
+                |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || matches!(c, '-' | '/'));
+            let date = rest
+                .get(..10)
+                .filter(|_| !part_of_more(before) && !part_of_more(rest[10..].chars().next()))
+                .and_then(|day| NaiveDate::parse_from_str(day, "%Y-%m-%d").ok());
+            let used = match date {
+                Some(date) => {
+                    out.push_str(&self.date(date));
+                    10
+                }
+                None => {
+                    out.push(c);
+                    c.len_utf8()
+                }
+            };
+            before = rest[..used].chars().next_back();
+            rest = &rest[used..];
+        }
+        out
+    }
+
+    /// Spells a text of the program's own in the locale's way; it is written in British spelling.
+    pub fn spelled(self, text: &str) -> String {
+        match self {
+            Locale::UnitedStates => SPELLED
+                .iter()
+                .fold(text.to_owned(), |text, (british, american)| {
+                    text.replace(british, american)
+                }),
+            Locale::DayFirst | Locale::Iso => text.to_owned(),
+        }
+    }
+
+    /// Returns how a letter closes.
+    pub const fn closing(self) -> &'static str {
+        match self {
+            Locale::UnitedStates => "Sincerely,",
+            Locale::DayFirst | Locale::Iso => "Yours faithfully,",
+        }
+    }
+
     fn amount(self, number: &str, before: &str) -> String {
         let part_of_a_code = before
             .chars()
@@ -120,6 +176,23 @@ mod tests {
             assert_eq!(locale.date(date), day);
             assert_eq!(locale.money(money, "USD"), amount);
         }
+    }
+
+    #[test]
+    fn dates_in_a_text_are_written_out_and_numbers_that_look_alike_stay() {
+        let text = "promised 2026-03-20, came 2026-04-02; slip 12026-03-20, 2026-13-01, Ä";
+        assert_eq!(
+            Locale::UnitedStates.dated(text),
+            "promised March 20, 2026, came April 2, 2026; slip 12026-03-20, 2026-13-01, Ä"
+        );
+    }
+
+    #[test]
+    fn labour_is_spelled_by_the_shops_country() {
+        assert_eq!(Locale::UnitedStates.spelled("labour lost"), "labor lost");
+        assert_eq!(Locale::DayFirst.spelled("labour lost"), "labour lost");
+        assert_eq!(Locale::of(Some("en-US")).closing(), "Sincerely,");
+        assert_eq!(Locale::of(Some("en-GB")).closing(), "Yours faithfully,");
     }
 
     #[test]

@@ -58,6 +58,11 @@ pub const LETTER: &[Field] = &[
         "the deliveries claimed about",
     ),
     field(
+        "salutation",
+        Shape::Text,
+        "whom it addresses: `To the claims department,`",
+    ),
+    field(
         "purpose",
         Shape::Text,
         "one sentence: what the letter is for",
@@ -88,6 +93,11 @@ pub const LETTER: &[Field] = &[
         "losses whose value is not known",
     ),
     field(
+        "withheld",
+        Shape::MaybeText,
+        "one sentence: what is withheld on which invoice, and so not asked for again in money",
+    ),
+    field(
         "held",
         Shape::List(&Shape::Record(HELD)),
         "goods that are set apart",
@@ -103,6 +113,11 @@ pub const LETTER: &[Field] = &[
         "the day by which an answer is asked",
     ),
     field(
+        "otherwise",
+        Shape::Text,
+        "one sentence: what we do without an answer by that day",
+    ),
+    field(
         "shipment",
         Shape::MaybeRecord(SHIPMENT),
         "the shipment, in a letter to a carrier",
@@ -110,7 +125,7 @@ pub const LETTER: &[Field] = &[
     field(
         "earlier",
         Shape::List(&Shape::Record(EARLIER)),
-        "what was written before, oldest first",
+        "what was written, answered and sent before, oldest first",
     ),
     field(
         "offer",
@@ -122,6 +137,7 @@ pub const LETTER: &[Field] = &[
         Shape::List(&Shape::Record(ENCLOSURE)),
         "what goes with the letter",
     ),
+    field("closing", Shape::Text, "`Sincerely,` in the United States"),
     field("signs", Shape::MaybeRecord(SIGNS), "who signs"),
 ];
 
@@ -148,6 +164,7 @@ pub const REVIEW: &[Field] = &[
     ),
     field("shop", Shape::Record(PARTY), "who writes"),
     field("to", Shape::Record(PARTY), "who is written to"),
+    field("salutation", Shape::Text, "whom it addresses"),
     field("facts", Shape::List(&Shape::Text), "figures of the month"),
     field(
         "year",
@@ -164,6 +181,7 @@ pub const REVIEW: &[Field] = &[
         Shape::List(&Shape::Record(REVIEW_CLAIM)),
         "the claims that are open",
     ),
+    field("closing", Shape::Text, "`Sincerely,` in the United States"),
     field("signs", Shape::MaybeRecord(SIGNS), "who signs"),
 ];
 
@@ -252,6 +270,21 @@ const PART: &[Field] = &[
         "value",
         Shape::MaybeText,
         "the value, where it is known and not nothing",
+    ),
+    field(
+        "came",
+        Shape::List(&Shape::Text),
+        "what came for it since, in a later letter",
+    ),
+    field(
+        "wrong",
+        Shape::List(&Shape::Text),
+        "what of that is not as ordered, a sentence each",
+    ),
+    field(
+        "open",
+        Shape::MaybeText,
+        "what is still asked, where something came: a sentence or two",
     ),
 ];
 
@@ -378,6 +411,8 @@ mod tests {
                 parts: vec![PartData {
                     findings: vec![FindingData::default()],
                     choices: vec![String::new()],
+                    came: vec![String::new()],
+                    wrong: vec![String::new()],
                     ..PartData::default()
                 }],
                 ..ItemData::default()

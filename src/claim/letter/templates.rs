@@ -35,6 +35,8 @@ pub const EMBEDDED: &[(&str, &str)] = embedded![
     "reminder.html",
     "final-reminder.txt",
     "final-reminder.html",
+    "wrong-again.txt",
+    "wrong-again.html",
     "acceptance.txt",
     "acceptance.html",
     "thanks.txt",

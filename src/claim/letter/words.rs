@@ -3,24 +3,20 @@
 use crate::claim::draft::Part;
 use crate::claim::remedy::Remedy;
 use crate::model::answer::LineAnswer;
+use crate::model::kind::Kind;
+use crate::model::money::Money;
 use crate::model::quantity::Quantity;
-use crate::model::unit::Unit;
 use rust_decimal::Decimal;
 
-/// Returns what is asked, one or two sentences.
-pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
-    let quantity = part.amount;
-    // "The 100 each" is no English.
-    let amount = if quantity.unit == Unit::Each {
-        quantity.amount.normalize().to_string()
-    } else {
-        quantity.to_string()
-    };
+/// Returns what is asked, one or two sentences. `said` is the part's amount as a person says it, `unpaid` the invoices
+/// on which its money is withheld.
+pub fn ask(part: &Part, line: Option<&LineAnswer>, said: Quantity, unpaid: Option<&str>) -> String {
     match part.remedy {
-        Remedy::Send => format!("Please send the {amount} that {} short.", is_are(quantity)),
+        Remedy::Send => format!("Please send the {said} that {} short.", is_are(said)),
         Remedy::SendLeaves => match leaves_of_option(line, 1) {
-            Some(leaves) => format!(
-                "Please send {leaves}, which with the leaves that are here complete {}.",
+            Some((leaves, count)) => format!(
+                "Please send {leaves}, which with the leaves that are here {} {}.",
+                if count == 1 { "completes" } else { "complete" },
                 sets_missing(line)
             ),
             None => format!(
@@ -30,24 +26,44 @@ pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
         },
         Remedy::NewSet => new_set(line, "Please send"),
         Remedy::Replace => format!(
-            "Please replace the {amount} with goods as ordered, and collect what came, at your cost."
+            "Please replace the {said} with goods as ordered, and collect what came, at your cost."
         ),
         Remedy::Collect => format!(
-            "Please collect the {amount} that {} not ordered, at your cost.",
-            was_were(quantity)
+            "Please collect the {said} that {} not ordered, at your cost.",
+            was_were(said)
         ),
         Remedy::Buy => format!(
-            "We will keep the {amount} at the order price. Please confirm, and bill no more than that."
+            "We will keep the {said} at the order price. Please confirm, and bill no more than that."
         ),
         Remedy::Keep => format!(
-            "We are willing to keep the {amount} at the order price. Please confirm that no more will be billed; \
+            "We are willing to keep the {said} at the order price. Please confirm that no more will be billed; \
              until then {} held.",
-            they_are(quantity)
+            they_are(said)
         ),
-        Remedy::Credit => format!("Please credit the {amount} at the order price."),
-        Remedy::Reduce => {
-            format!("We will keep the {amount} at a reduced price. Please credit the difference.")
+        Remedy::Credit => {
+            let credit = match unpaid {
+                Some(invoices) => format!("Please take the {said} off invoice {invoices}"),
+                None => format!("Please credit the {said} at the order price"),
+            };
+            match line.filter(|_| broken(part)).and_then(of_no_use) {
+                Some(leaves) => format!(
+                    "{credit}: what is short, and {leaves}, which then make no set. Please collect those \
+                     leaves at your cost."
+                ),
+                None => format!("{credit}."),
+            }
         }
+        Remedy::Reduce => match unpaid {
+            Some(invoices) => format!(
+                "We will keep the {said} at a reduced price. Please correct invoice {invoices} by the difference; \
+                 until then {} held.",
+                they_are(said)
+            ),
+            None => format!(
+                "We will keep the {said} at a reduced price. Please credit the difference; until then {} held.",
+                they_are(said)
+            ),
+        },
         Remedy::CorrectInvoice => {
             let invoice = part
                 .findings
@@ -62,6 +78,7 @@ pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
             let papers: Vec<&str> = part
                 .findings
                 .iter()
+                .filter(|finding| finding.kind == Kind::PaperMissing)
                 .filter_map(|finding| finding.about.as_deref())
                 .collect();
             let papers = if papers.is_empty() {
@@ -70,39 +87,88 @@ pub fn ask(part: &Part, line: Option<&LineAnswer>) -> String {
                 format!("the {}", papers.join(" and the "))
             };
             format!(
-                "Please send {papers} for the {amount}; until then {} held and not used.",
-                they_are(quantity)
+                "Please send {papers} for the {said}; until then {} held and not used.",
+                they_are(said)
             )
         }
-        Remedy::Pay => format!("Please pay the loss on the {amount}."),
+        Remedy::Pay if part.worth.value.is_some_and(|value| value == Money::ZERO) => format!(
+            "Please acknowledge your liability for the {said}, and pay what the supplier does not make good."
+        ),
+        Remedy::Pay => format!("Please pay the loss on the {said}."),
         Remedy::Explain => {
             "Please tell us how this came about and what will keep it from coming again.".to_owned()
         }
     }
 }
 
+/// Whether sets cannot be made for want of what a part is about.
+fn broken(part: &Part) -> bool {
+    part.findings
+        .iter()
+        .any(|finding| finding.kind == Kind::SetsMissing)
+}
+
+/// Returns the leaves that are here and make no set, by flitch.
+fn of_no_use(line: &LineAnswer) -> Option<String> {
+    let sequence = line.sequence.as_ref()?;
+    let runs: Vec<String> = sequence
+        .spare
+        .iter()
+        .map(|run| {
+            let word = if run.leaves.len() == 1 {
+                "leaf"
+            } else {
+                "leaves"
+            };
+            format!("{word} {} of flitch {}", ranges(&run.leaves), run.flitch)
+        })
+        .collect();
+    (!runs.is_empty()).then(|| listed(&runs))
+}
+
 /// Returns what would do as well, a sentence each.
-pub fn choices(part: &Part, line: Option<&LineAnswer>) -> Vec<String> {
+pub fn choices(
+    part: &Part,
+    line: Option<&LineAnswer>,
+    said: Quantity,
+    unpaid: Option<&str>,
+) -> Vec<String> {
     let mut choices = Vec::new();
+    let mut leaves_asked = 0;
     if part.remedy == Remedy::SendLeaves {
+        leaves_asked = leaves_of_option(line, 1).map_or(0, |(_, count)| count);
         let mut option = 2;
-        while let Some(leaves) = leaves_of_option(line, option) {
+        while let Some((leaves, _)) = leaves_of_option(line, option) {
             choices.push(format!("{} would do as well.", capital(&leaves)));
             option += 1;
         }
     }
+    let them = if one(said) { "it" } else { "them" };
     for (remedy, _) in &part.alternatives {
         match remedy {
             Remedy::NewSet if part.remedy == Remedy::SendLeaves => {
-                choices.push(new_set(line, "If they cannot be had from that flitch,"))
+                let they = if leaves_asked == 1 { "it" } else { "they" };
+                let start = format!("If {they} cannot be had from that flitch,");
+                choices.push(new_set(line, &start));
             }
             Remedy::Credit if part.remedy == Remedy::Send || part.remedy == Remedy::SendLeaves => {
-                choices.push("If nothing can be sent, please credit it.".to_owned());
+                choices.push(match unpaid {
+                    Some(invoices) => format!(
+                        "If nothing can be sent, please take the {said} off invoice {invoices}."
+                    ),
+                    None => format!("If nothing can be sent, please credit the {said}."),
+                });
             }
             Remedy::Credit if part.remedy == Remedy::Replace => {
-                choices.push(
-                    "If they cannot be replaced in time, please credit them in full.".to_owned(),
-                );
+                let they = if one(said) { "it" } else { "they" };
+                choices.push(match unpaid {
+                    Some(invoices) => format!(
+                        "If {they} cannot be replaced in time, please take {them} off invoice {invoices}."
+                    ),
+                    None => format!(
+                        "If {they} cannot be replaced in time, please credit {them} in full."
+                    ),
+                });
             }
             Remedy::Buy => {
                 let price = if part.line.is_some() {
@@ -111,7 +177,7 @@ pub fn choices(part: &Part, line: Option<&LineAnswer>) -> Vec<String> {
                     "a price to be agreed"
                 };
                 choices.push(format!(
-                    "If you prefer, tell us that we may keep them at {price}."
+                    "If you prefer, tell us that we may keep {them} at {price}."
                 ));
             }
             Remedy::Send
@@ -172,13 +238,20 @@ fn sets_missing(line: Option<&LineAnswer>) -> String {
     }
 }
 
-/// Returns the leaves of one choice: `leaves 23 and 24 of flitch 3318`.
-fn leaves_of_option(line: Option<&LineAnswer>, option: usize) -> Option<String> {
+/// Returns the leaves of one choice, `leaves 23 and 24 of flitch 3318`, and how many.
+fn leaves_of_option(line: Option<&LineAnswer>, option: usize) -> Option<(String, usize)> {
     let sequence = line?.sequence.as_ref()?;
-    let parts: Vec<String> = sequence
+    let chosen: Vec<_> = sequence
         .would_complete
         .iter()
         .filter(|completion| completion.option == option)
+        .collect();
+    let count = chosen
+        .iter()
+        .map(|completion| completion.run.leaves.len())
+        .sum();
+    let parts: Vec<String> = chosen
+        .iter()
         .map(|completion| {
             let word = if completion.run.leaves.len() == 1 {
                 "leaf"
@@ -192,7 +265,7 @@ fn leaves_of_option(line: Option<&LineAnswer>, option: usize) -> Option<String> 
             )
         })
         .collect();
-    (!parts.is_empty()).then(|| listed(&parts))
+    (!parts.is_empty()).then(|| (listed(&parts), count))
 }
 
 /// Returns leaves named `flitch/leaf` by flitch: `flitch 3318, leaves 14 to 17, 21 and 22`.
@@ -253,11 +326,19 @@ fn ranges(names: &[String]) -> String {
 }
 
 /// Returns `1 and 2`, `1, 2 and 3`.
-fn listed(names: &[String]) -> String {
+pub fn listed(names: &[String]) -> String {
     match names.split_last() {
         Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         Some((last, _)) => last.clone(),
         None => String::new(),
+    }
+}
+
+/// Returns whom a letter addresses: the person or desk, else the claims department.
+pub fn salutation(contact: Option<&str>) -> String {
+    match contact.map(str::trim).filter(|name| !name.is_empty()) {
+        Some(name) => format!("To {name},"),
+        None => "To the claims department,".to_owned(),
     }
 }
 
@@ -272,7 +353,7 @@ pub fn sentence(text: &str) -> String {
     format!("{}{stop}", capital(text))
 }
 
-fn capital(text: &str) -> String {
+pub(crate) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     match chars.next() {
         Some(first) => first.to_uppercase().chain(chars).collect(),

@@ -55,7 +55,7 @@ pub enum Said {
 /// The claim's state does not allow it; the book refuses.
 pub fn run(args: &Answer, world: &mut World) -> Result<Status, Failure> {
     let answer = TheirAnswer {
-        date: args.on.unwrap_or(world.today),
+        date: not_after(args.on, world)?,
         kind: match args.said {
             Said::Replacement => AnswerKind::Replacement,
             Said::Credit => AnswerKind::Credit,
@@ -81,6 +81,21 @@ pub fn run(args: &Answer, world: &mut World) -> Result<Status, Failure> {
         ))?;
     }
     Ok(Status::Fine)
+}
+
+/// Returns the day something happened; today where none is named.
+///
+/// # Errors
+/// It lies after today.
+pub fn not_after(on: Option<NaiveDate>, world: &World) -> Result<NaiveDate, Failure> {
+    match on {
+        Some(day) if day > world.today => Err(Failure::error(format!(
+            "{day} lies after today, {}",
+            world.today
+        ))
+        .hint("note it on the day it happens")),
+        Some(_) | None => Ok(on.unwrap_or(world.today)),
+    }
 }
 
 /// Reads an amount of money.

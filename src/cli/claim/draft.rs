@@ -7,8 +7,9 @@ use crate::check::case::Case;
 use crate::check::check;
 use crate::claim::draft::{ClaimDraft, draft};
 use crate::claim::letter::{self, Beside, Enclosure, LetterKind, Templates};
-use crate::claim::remedy::{Against, Remedy};
-use crate::claim::wishes::{Chosen, Wishes, place_and_kind};
+use crate::claim::remedy::{Against, Remedy, fitting};
+use crate::claim::replaced::replaced;
+use crate::claim::wishes::{self, Chosen, Wishes, place_and_kind};
 use crate::claim::{asked, standing};
 use crate::cli::Status;
 use crate::cli::check::case;
@@ -28,8 +29,8 @@ use serde_json::{Value, json};
 
 /// Draft what can be claimed of an order
 #[derive(Debug, clap::Args)]
-#[command(after_help = "What a claim asks for already is not asked again.\n\n\
-    Example:\n  asordered claim draft PO-2107 --remedy 1/short=credit --labour-hours 3")]
+#[command(after_help = format!("What a claim asks for already is not asked again.\n\n\
+    Example:\n  asordered claim draft PO-2107 --remedy 1/short=credit --labour-hours 3\n\n{}", wishes::kinds()))]
 pub struct Draft {
     /// The order's number
     #[arg(value_name = "PO")]
@@ -53,7 +54,6 @@ pub struct Draft {
 /// # Errors
 /// The book does not have the order; a letter cannot be written; a remedy nobody knows.
 pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
-    let wishes = wishes(args)?;
     let mut book = write_book(world)?;
     let papers = papers(&book, &args.order, world)?;
     if papers.receipts.is_empty() {
@@ -67,9 +67,10 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
         )));
     }
     let case = case(&papers, None);
-    let answer = check(&case)?;
     let claims = book.claims_now(&args.order)?;
+    let answer = replaced(&papers.order, check(&case)?, &claims);
     let rest = standing::unclaimed(&answer, &claims);
+    let wishes = wishes(args, &case, &rest, world.today)?;
     let drafts = draft(&case, &rest, world.today, &wishes);
     if drafts.is_empty() {
         return nothing(&args.order, &answer, &claims, world);
@@ -112,7 +113,7 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
             "asked": asked::to_json(draft),
         }));
         if !world.json {
-            world.print(&said(number, draft, world))?;
+            world.print(&said(number, draft, &rest, world))?;
         }
     }
     if world.json {
@@ -200,7 +201,7 @@ pub fn new_claim(draft: &ClaimDraft, wishes: &Wishes, answer: &str) -> NewClaim 
     }
 }
 
-fn said(number: &str, draft: &ClaimDraft, world: &World) -> String {
+fn said(number: &str, draft: &ClaimDraft, answer: &Answer, world: &World) -> String {
     let mut out = format!("drafted claim {number} on the {}\n", draft.against.name());
     for part in draft.items.iter().flat_map(|item| &item.parts) {
         for finding in &part.findings {
@@ -212,9 +213,27 @@ fn said(number: &str, draft: &ClaimDraft, world: &World) -> String {
             part.worth.arithmetic
         ));
     }
+    for cost in &draft.costs {
+        out.push_str(&format!("  our costs: {}\n", cost.arithmetic));
+    }
     match draft.value {
-        Some(value) => out.push_str(&format!("  value: {value} {}\n", draft.currency)),
-        None => out.push_str("  value: not known\n"),
+        Some(value) => out.push_str(&format!("  value: {value} {}", draft.currency)),
+        None => out.push_str("  value: not known"),
+    }
+    if draft.value.is_some() && !draft.unpriced.is_empty() {
+        out.push_str(", beside what is to be agreed");
+    }
+    out.push('\n');
+    if let Some(billing) = answer
+        .billing
+        .as_ref()
+        .filter(|billing| draft.against == Against::Supplier && !billing.withhold.is_zero())
+    {
+        out.push_str(&format!(
+            "  withheld of {} until it is settled: {}\n",
+            billing.invoices.join(", "),
+            Money(billing.withhold)
+        ));
     }
     if let Some(day) = &draft.notify_by {
         out.push_str(&format!("  tell them by {} ({})\n", day.date, day.why));
@@ -243,8 +262,13 @@ fn nothing(
 ) -> Result<Status, Failure> {
     let asking: Vec<&str> = claims
         .iter()
-        .filter(|claim| claim.state != crate::claim::cycle::State::Withdrawn)
+        .filter(|claim| !claim.state.is_closed())
         .map(|claim| claim.number.as_str())
+        .collect();
+    let right: Vec<String> = claims
+        .iter()
+        .filter(|claim| claim.state == crate::claim::cycle::State::Right)
+        .map(|claim| format!("{} was made right", claim.number))
         .collect();
     if world.json {
         world.print(&json::printed(&json!({
@@ -254,12 +278,18 @@ fn nothing(
         })))?;
         return Ok(Status::Fine);
     }
-    if asking.is_empty() || !standing::is_claimable(answer) {
+    let mut why = right;
+    match asking.as_slice() {
+        [] => {}
+        [one] => why.push(format!("{one} asks for it already")),
+        many => why.push(format!("{} ask for it already", many.join(", "))),
+    }
+    if why.is_empty() || !standing::is_claimable(answer) {
         world.print(&format!("nothing to claim on order {order}; no letter\n"))?;
     } else {
         world.print(&format!(
-            "nothing more to claim on order {order}: {} asks for it already\n",
-            asking.join(", ")
+            "nothing more to claim on order {order}: {}\n",
+            why.join(", ")
         ))?;
     }
     for again in look_again(answer) {
@@ -268,36 +298,100 @@ fn nothing(
     Ok(Status::Fine)
 }
 
-/// Returns what was not recorded well enough; it is the clerk's, never the supplier's.
-fn wishes(args: &Draft) -> Result<Wishes, Failure> {
+/// Reads what the owner decided, against what there is to decide about.
+fn wishes(
+    args: &Draft,
+    case: &Case<'_>,
+    rest: &Answer,
+    today: NaiveDate,
+) -> Result<Wishes, Failure> {
     let mut wishes = Wishes {
         return_freight: money(args.return_freight.as_deref(), "--return-freight")?.map(Money),
         labour_hours: money(args.labour_hours.as_deref(), "--labour-hours")?,
         ..Wishes::default()
     };
-    for text in &args.remedy {
-        let chosen = text.split_once('=').and_then(|(place, remedy)| {
-            let (place, kind) = place_and_kind(place)?;
-            Some(Chosen {
-                place,
-                kind,
-                remedy: Remedy::named(remedy)?,
-            })
-        });
-        wishes.remedies.push(chosen.ok_or_else(|| {
-            let names: Vec<&str> = Remedy::ALL.iter().map(|remedy| remedy.name()).collect();
-            Failure::error(format!(
-                "found `{text}`, expected LINE/KIND=REMEDY as `1/short=credit`"
-            ))
-            .hint(format!("remedies are {}", names.join(", ")))
-        })?);
-    }
     for text in &args.also {
         wishes.also.push(place_and_kind(text).ok_or_else(|| {
             Failure::error(format!("found `{text}`, expected LINE/KIND as `1/late`"))
         })?);
     }
+    if args.remedy.is_empty() {
+        return Ok(wishes);
+    }
+    let drafts = draft(case, rest, today, &wishes);
+    for text in &args.remedy {
+        let (place, remedy) = text.split_once('=').ok_or_else(|| {
+            Failure::error(format!(
+                "found `{text}`, expected LINE/KIND=REMEDY as `1/short=credit`"
+            ))
+        })?;
+        wishes.remedies.push(chosen(place, remedy, &drafts)?);
+    }
     Ok(wishes)
+}
+
+/// Reads a remedy chosen for a finding of these drafts.
+///
+/// # Errors
+/// No draft has the finding, or the remedy does not make it right; the hint says what there is.
+pub fn chosen(place: &str, remedy: &str, drafts: &[ClaimDraft]) -> Result<Chosen, Failure> {
+    let parts = || {
+        drafts.iter().flat_map(|draft| {
+            draft
+                .items
+                .iter()
+                .flat_map(|item| &item.parts)
+                .map(|part| (draft.against, part))
+        })
+    };
+    let named = place_and_kind(place);
+    let found = named.as_ref().and_then(|(line, kind)| {
+        parts()
+            .find(|(_, part)| {
+                part.place == *line && part.findings.iter().any(|finding| finding.kind == *kind)
+            })
+            .map(|(against, part)| (line, *kind, against, part))
+    });
+    let Some((line, kind, against, part)) = found else {
+        let line = place.split_once('/').map_or(place, |(line, _)| line);
+        let names = |of: Option<&str>| -> Vec<String> {
+            parts()
+                .filter(|(_, part)| of.is_none_or(|line| part.place == line))
+                .flat_map(|(_, part)| {
+                    part.findings
+                        .iter()
+                        .map(|finding| format!("{}/{}", part.place, finding.kind.name()))
+                })
+                .collect()
+        };
+        let (of_line, all) = (names(Some(line)), names(None));
+        let hint = match (of_line.is_empty(), all.is_empty()) {
+            (false, _) => format!("line {line} has {}", of_line.join(", ")),
+            (true, false) => format!("there is {}", all.join(", ")),
+            (true, true) => "nothing is left to claim".to_owned(),
+        };
+        return Err(Failure::error(format!("nothing of `{place}` is claimed")).hint(hint));
+    };
+    let mut fits: Vec<Remedy> = fitting(kind, against).to_vec();
+    for finding in &part.findings {
+        for other in fitting(finding.kind, against) {
+            if !fits.contains(other) {
+                fits.push(*other);
+            }
+        }
+    }
+    let remedy = Remedy::named(remedy)
+        .filter(|remedy| fits.contains(remedy))
+        .ok_or_else(|| {
+            let names: Vec<&str> = fits.iter().map(|remedy| remedy.name()).collect();
+            Failure::error(format!("`{remedy}` does not make `{place}` right"))
+                .hint(format!("what does: {}", names.join(", ")))
+        })?;
+    Ok(Chosen {
+        place: line.clone(),
+        kind,
+        remedy,
+    })
 }
 
 fn money(text: Option<&str>, option: &str) -> Result<Option<Decimal>, Failure> {

@@ -5,6 +5,7 @@ use crate::book::claims::NewLetter;
 use crate::claim::cycle::{NotNow, Step, may};
 use crate::cli::Status;
 use crate::cli::claim::outgoing::write_draft;
+use crate::cli::claim::remind::next_letter;
 use crate::cli::failure::Failure;
 use crate::cli::shop::{claim_folder, papers, write_book, write_letter};
 use crate::cli::world::{World, editor, now};
@@ -34,7 +35,8 @@ pub fn run(args: &Edit, world: &mut World) -> Result<Status, Failure> {
     let claim = book.claim(&args.claim)?;
     may(&claim.number, claim.state, Step::Edit)
         .map_err(|NotNow { text, hint }| Failure::error(text).hint(hint))?;
-    let before = book.letter(&claim, None)?;
+    let papers = papers(&book, &claim.order, world)?;
+    let before = next_letter(&mut book, &claim, Step::Edit, &papers, world)?;
     let file = match &args.from {
         Some(file) => file.clone(),
         None => {
@@ -59,9 +61,8 @@ pub fn run(args: &Edit, world: &mut World) -> Result<Status, Failure> {
             edited: true,
         };
         book.add_letter(&claim.number, Step::Edit, &letter, now())?;
-        let letter = book.letter(&claim, None)?;
+        let letter = book.letter(&claim, Some(&before.kind))?;
         write_letter(world, &claim.number, &letter)?;
-        let papers = papers(&book, &claim.order, world)?;
         write_draft(&book, world, &papers, &claim, &letter)?;
     }
     if world.json {

@@ -1,6 +1,7 @@
 //! `asordered claim list`: claims and how far they have come.
 
 use crate::book::claims::Claim;
+use crate::claim::remedy::Against;
 use crate::cli::Status;
 use crate::cli::failure::Failure;
 use crate::cli::shop::read_book;
@@ -46,12 +47,19 @@ pub fn line(claim: &Claim) -> String {
         || "value not known".to_owned(),
         |value| format!("{value} {}", claim.currency),
     );
+    let whom = if claim.party == Against::Carrier.name() {
+        claim
+            .carrier()
+            .map(|name| format!(" ({name})"))
+            .unwrap_or_default()
+    } else {
+        format!(" ({})", claim.supplier)
+    };
     format!(
-        "{}  {}: {value}, on the {} ({}), of {}",
+        "{}  {}: {value}, on the {}{whom}, of {}",
         claim.number,
         claim.state.name(),
         claim.party,
-        claim.supplier,
         claim.drafted
     )
 }
@@ -63,6 +71,7 @@ pub fn claim_json(claim: &Claim) -> Value {
         "order": claim.order,
         "supplier": claim.supplier,
         "party": claim.party,
+        "carrier": claim.carrier(),
         "state": claim.state.name(),
         "drafted": claim.drafted.to_string(),
         "sent": claim.sent.map(|day| day.to_string()),

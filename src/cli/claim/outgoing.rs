@@ -20,8 +20,10 @@ use std::path::Path;
 pub struct Outgoing {
     /// The letter.
     pub letter: Letter,
-    /// The message, not dated yet.
-    draft: Draft,
+    /// The message, not dated yet; why there can be none where an address to write from or to is missing.
+    draft: Result<Draft, NoMail>,
+    /// Who gets it, in words: addresses, else names.
+    pub recipients: Vec<String>,
     /// Its enclosures, as kept and as attached.
     pub enclosed: Vec<Enclosed>,
 }
@@ -39,23 +41,45 @@ pub struct Enclosed {
     pub sent_sha256: String,
 }
 
+/// Why a letter cannot go as mail.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct NoMail {
+    text: String,
+    hints: Vec<String>,
+}
+
+impl NoMail {
+    fn new(text: String, hint: &str) -> Self {
+        NoMail {
+            text,
+            hints: vec![
+                hint.to_owned(),
+                "`--to-folder DIR` writes the letter for the post, `--told-by phone` notes how it was told".to_owned(),
+            ],
+        }
+    }
+}
+
 impl Outgoing {
-    /// Returns who gets it.
-    pub fn to(&self) -> &[String] {
-        &self.draft.to
+    /// Returns whether it can go as a message.
+    pub const fn is_mail(&self) -> bool {
+        self.draft.is_ok()
     }
 
     /// Returns the message with a date; with an earlier Message-ID, where it may have gone before.
     ///
     /// # Errors
-    /// An address that is none; enclosures too large for one message.
+    /// There is nobody to write to or to write from; an address that is none; enclosures too large for one message.
     pub fn mail(
         &self,
         date: DateTime<Utc>,
         unsent: bool,
         message_id: Option<&str>,
     ) -> Result<Mail, Failure> {
-        let mut draft = self.draft.clone();
+        let mut draft = self.draft.clone().map_err(|none| Failure::Error {
+            text: none.text,
+            hints: none.hints,
+        })?;
         draft.date = date;
         mail::message(&draft, unsent, message_id)
             .map_err(|why| Failure::error(why).hint("nothing was sent"))
@@ -80,10 +104,11 @@ impl Outgoing {
     }
 }
 
-/// Makes a letter ready to go. `to` are addresses in place of the supplier's own.
+/// Makes a letter ready to go. `to` are addresses in place of the supplier's own. Where an address is missing it is
+/// ready all the same, but not as a message.
 ///
 /// # Errors
-/// There is nobody to write to or to write from; a photograph is gone or was changed.
+/// There is no shop to write from; a photograph is gone or was changed.
 pub fn prepare(
     book: &Book,
     world: &World,
@@ -96,59 +121,85 @@ pub fn prepare(
         Failure::error("no shop.yaml, so there is nobody to write from")
             .hint("`asordered schema shop` tells what stands in it")
     })?;
-    let server = shop.mail.as_ref().ok_or_else(|| {
-        Failure::error("shop.yaml has no `mail`, so there is no address to write from")
-            .hint("add `mail: {server: mail.shop.example, from: claims@shop.example}`")
-    })?;
     let supplier = papers.supplier.as_ref();
-    let (to_name, to) = if !to.is_empty() {
-        (None, to.to_vec())
-    } else if claim.party == "carrier" {
-        return Err(Failure::error(format!(
-            "claim `{}` is on the carrier, whose address is not known",
-            claim.number
-        ))
-        .hint("name it with `--to claims@carrier.example`"));
-    } else {
-        let email = supplier
-            .and_then(|supplier| supplier.contact.email.clone())
-            .ok_or_else(|| {
-                Failure::error(format!(
-                    "supplier `{}` has no e-mail address",
-                    claim.supplier
-                ))
-                .hint("add `contact: {email: ...}` to its file, or name one with `--to`")
-                .hint("`--to-folder DIR` writes the letter for the post instead")
-            })?;
-        (supplier.map(|supplier| supplier.name.clone()), vec![email])
-    };
-    let first = [LetterKind::Notice.name(), LetterKind::CarrierClaim.name()];
-    let (enclosed, attached) = if first.contains(&letter.kind.as_str()) {
+    let with_evidence = [
+        LetterKind::Notice.name(),
+        LetterKind::CarrierClaim.name(),
+        LetterKind::WrongAgain.name(),
+    ];
+    let (enclosed, attached) = if with_evidence.contains(&letter.kind.as_str()) {
         enclosures(book, world, &claim.order)?
     } else {
         (Vec::new(), Vec::new())
     };
-    let html = letter
-        .html
-        .clone()
-        .unwrap_or_else(|| mail::page_of(&letter.subject, &letter.text));
-    let draft = Draft {
-        from_name: shop.name.clone(),
-        from: server.from.clone(),
-        to_name,
-        to,
-        subject: letter.subject.clone(),
-        text: letter.text.clone(),
-        html,
-        attached,
-        about: format!("{} {}", claim.number, letter.kind),
-        date: claim.drafted.and_time(NaiveTime::MIN).and_utc(),
+    let to = addresses(papers, claim, to);
+    let from = shop.mail.as_ref().ok_or_else(|| {
+        NoMail::new(
+            "shop.yaml has no `mail`, so there is no address to write from".to_owned(),
+            "add `mail: {server: mail.shop.example, from: claims@shop.example}`",
+        )
+    });
+    let recipients = match &to {
+        Ok((_, to)) => to.clone(),
+        Err(_) if claim.party == "carrier" => vec!["the carrier".to_owned()],
+        Err(_) => {
+            vec![supplier.map_or_else(|| claim.supplier.clone(), |supplier| supplier.name.clone())]
+        }
     };
+    let draft = to.and_then(|(to_name, to)| {
+        let html = letter
+            .html
+            .clone()
+            .unwrap_or_else(|| mail::page_of(&letter.subject, &letter.text));
+        Ok(Draft {
+            from_name: shop.name.clone(),
+            from: from?.from.clone(),
+            to_name,
+            to,
+            subject: letter.subject.clone(),
+            text: letter.text.clone(),
+            html,
+            attached,
+            about: format!("{} {}", claim.number, letter.kind),
+            date: claim.drafted.and_time(NaiveTime::MIN).and_utc(),
+        })
+    });
     Ok(Outgoing {
         letter,
         draft,
+        recipients,
         enclosed,
     })
+}
+
+/// Returns the name that stands before the first address, and the addresses.
+fn addresses(
+    papers: &Papers,
+    claim: &Claim,
+    to: &[String],
+) -> Result<(Option<String>, Vec<String>), NoMail> {
+    if !to.is_empty() {
+        return Ok((None, to.to_vec()));
+    }
+    if claim.party == "carrier" {
+        return Err(NoMail::new(
+            format!(
+                "claim `{}` is on the carrier, whose address is not known",
+                claim.number
+            ),
+            "name it with `--to claims@carrier.example`",
+        ));
+    }
+    let supplier = papers.supplier.as_ref();
+    let email = supplier
+        .and_then(|supplier| supplier.contact.email.clone())
+        .ok_or_else(|| {
+            NoMail::new(
+                format!("supplier `{}` has no e-mail address", claim.supplier),
+                "add `contact: {email: ...}` to its file, or name one with `--to`",
+            )
+        })?;
+    Ok((supplier.map(|supplier| supplier.name.clone()), vec![email]))
 }
 
 /// Writes the message as a draft that a mail program opens, and the list of evidence, into a folder.
@@ -156,7 +207,11 @@ pub fn prepare(
 /// # Errors
 /// The disk refuses.
 pub fn write(outgoing: &Outgoing, folder: &Path) -> Result<Mail, Failure> {
-    let mail = outgoing.mail(outgoing.draft.date, true, None)?;
+    let date = outgoing
+        .draft
+        .as_ref()
+        .map_or(DateTime::<Utc>::UNIX_EPOCH, |draft| draft.date);
+    let mail = outgoing.mail(date, true, None)?;
     files::make_folder(folder)?;
     files::write(&folder.join("letter.eml"), &mail.bytes)?;
     if !outgoing.enclosed.is_empty() {
@@ -178,13 +233,13 @@ pub fn write_draft(
     letter: &Letter,
 ) -> Result<bool, Failure> {
     match prepare(book, world, papers, claim, letter.clone(), &[]) {
-        Ok(outgoing) => {
+        Ok(outgoing) if outgoing.is_mail() => {
             for name in ["letter.eml", "evidence.txt"] {
                 claim_file(world, &claim.number, name)?;
             }
             write(&outgoing, &claim_folder(world, &claim.number)).map(|_| true)
         }
-        Err(_) => Ok(false),
+        Ok(_) | Err(_) => Ok(false),
     }
 }
 

@@ -3,12 +3,11 @@
 use crate::check::check;
 use crate::claim::cycle::{NotNow, Step, may};
 use crate::claim::draft::draft;
-use crate::claim::remedy::{Remedy, fitting};
-use crate::claim::wishes::{Chosen, place_and_kind};
+use crate::claim::wishes::{self, Wishes};
 use crate::claim::{asked, standing};
 use crate::cli::Status;
 use crate::cli::check::case;
-use crate::cli::claim::draft::{enclosures, first_letter, new_claim};
+use crate::cli::claim::draft::{chosen, enclosures, first_letter, new_claim};
 use crate::cli::claim::outgoing::write_draft;
 use crate::cli::failure::Failure;
 use crate::cli::shop::{papers, templates, write_book, write_letter};
@@ -18,7 +17,7 @@ use serde_json::json;
 
 /// Ask for another remedy; the letter follows
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  asordered claim remedy PO-2107-C1 1/short credit")]
+#[command(after_help = format!("Example:\n  asordered claim remedy PO-2107-C1 1/short credit\n\n{}", wishes::kinds()))]
 pub struct Other {
     /// The claim's number
     #[arg(value_name = "CLAIM")]
@@ -36,7 +35,6 @@ pub struct Other {
 /// # Errors
 /// The claim was sent; it has no such finding; the remedy does not fit the finding.
 pub fn run(args: &Other, world: &mut World) -> Result<Status, Failure> {
-    let chosen = chosen(args)?;
     let mut book = write_book(world)?;
     let claim = book.claim(&args.claim)?;
     may(&claim.number, claim.state, Step::Edit)
@@ -48,17 +46,25 @@ pub fn run(args: &Other, world: &mut World) -> Result<Status, Failure> {
     others.retain(|other| other.number != claim.number);
     let rest = standing::unclaimed(&answer, &others);
     let mut wishes = asked::wishes_of(&claim.asked);
+    let mine = |wishes: &Wishes| {
+        draft(&case, &rest, world.today, wishes)
+            .into_iter()
+            .find(|draft| draft.against.name() == claim.party)
+            .ok_or_else(|| {
+                Failure::error(format!("claim `{}` has nothing left to ask", claim.number))
+            })
+    };
+    let chosen = chosen(
+        &args.place,
+        &args.remedy,
+        std::slice::from_ref(&mine(&wishes)?),
+    )?;
     wishes
         .remedies
         .retain(|known| known.place != chosen.place || known.kind != chosen.kind);
     wishes.remedies.push(chosen.clone());
-    let drafted = draft(&case, &rest, world.today, &wishes)
-        .into_iter()
-        .find(|draft| draft.against.name() == claim.party)
-        .ok_or_else(|| {
-            Failure::error(format!("claim `{}` has nothing left to ask", claim.number))
-        })?;
-    let part = drafted
+    let drafted = mine(&wishes)?;
+    let arithmetic = drafted
         .items
         .iter()
         .flat_map(|item| &item.parts)
@@ -69,37 +75,8 @@ pub fn run(args: &Other, world: &mut World) -> Result<Status, Failure> {
                     .iter()
                     .any(|finding| finding.kind == chosen.kind)
         })
-        .ok_or_else(|| {
-            let known: Vec<String> = drafted
-                .items
-                .iter()
-                .flat_map(|item| &item.parts)
-                .flat_map(|part| {
-                    part.findings
-                        .iter()
-                        .map(|finding| format!("{}/{}", part.place, finding.kind.name()))
-                })
-                .collect();
-            Failure::error(format!("claim `{}` has no `{}`", claim.number, args.place))
-                .hint(format!("it has {}", known.join(", ")))
-        })?;
-    let fits = part
-        .findings
-        .iter()
-        .any(|finding| fitting(finding.kind, drafted.against).contains(&chosen.remedy));
-    if !fits {
-        let names: Vec<&str> = part
-            .findings
-            .iter()
-            .flat_map(|finding| fitting(finding.kind, drafted.against))
-            .map(|remedy| remedy.name())
-            .collect();
-        return Err(Failure::error(format!(
-            "`{}` does not make `{}` right",
-            args.remedy, args.place
-        ))
-        .hint(format!("what does: {}", names.join(", "))));
-    }
+        .map(|part| part.worth.arithmetic.clone())
+        .unwrap_or_default();
     let letter = first_letter(
         &case,
         &rest,
@@ -140,7 +117,7 @@ pub fn run(args: &Other, world: &mut World) -> Result<Status, Failure> {
         claim.number,
         args.place,
         chosen.remedy.about(),
-        part.worth.arithmetic
+        arithmetic
     );
     if by_hand {
         out.push_str(
@@ -149,23 +126,4 @@ pub fn run(args: &Other, world: &mut World) -> Result<Status, Failure> {
     }
     world.print(&out)?;
     Ok(Status::Fine)
-}
-
-fn chosen(args: &Other) -> Result<Chosen, Failure> {
-    let (place, kind) = place_and_kind(&args.place).ok_or_else(|| {
-        Failure::error(format!(
-            "found `{}`, expected LINE/KIND as `1/short`",
-            args.place
-        ))
-    })?;
-    let remedy = Remedy::named(&args.remedy).ok_or_else(|| {
-        let names: Vec<&str> = Remedy::ALL.iter().map(|remedy| remedy.name()).collect();
-        Failure::error(format!("found `{}`, expected a remedy", args.remedy))
-            .hint(format!("remedies are {}", names.join(", ")))
-    })?;
-    Ok(Chosen {
-        place,
-        kind,
-        remedy,
-    })
 }

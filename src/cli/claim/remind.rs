@@ -2,21 +2,27 @@
 //! sent in the same way as the first.
 
 use crate::book::Book;
-use crate::book::claims::{Claim, NewLetter, said};
+use crate::book::claims::{AnswerKind, Claim, Letter, NewLetter, TheirAnswer};
 use crate::book::message::SendResult;
+use crate::check::case::Case;
 use crate::check::check;
 use crate::claim::asked;
-use crate::claim::cycle::{NotNow, Step, may};
+use crate::claim::cycle::{NotNow, State, Step, may};
+use crate::claim::letter::locale::Locale;
+use crate::claim::letter::since::{self, Made, Promise, Reply};
 use crate::claim::letter::{self, Beside, LetterKind};
 use crate::cli::Status;
 use crate::cli::check::case;
+use crate::cli::claim::draft::enclosures;
 use crate::cli::claim::outgoing;
 use crate::cli::claim::send::{How, go};
 use crate::cli::failure::Failure;
 use crate::cli::paper::Papers;
 use crate::cli::shop::{papers, templates, write_book};
 use crate::cli::world::{World, now};
+use crate::model::receipt::Receipt;
 use chrono::NaiveDate;
+use serde_json::Value;
 
 /// Remind the supplier of a claim
 #[derive(Debug, clap::Args)]
@@ -120,8 +126,7 @@ fn write_and_send(
         .map_err(|NotNow { text, hint }| Failure::error(text).hint(hint))?;
     let papers = papers(&book, &claim.order, world)?;
     // A letter that may have gone is the same letter again, word for word; so is one written and not sent.
-    let waiting = unsent(&book, &claim, kind)?;
-    let letter = match waiting {
+    let letter = match unsent(&book, &claim, kind)? {
         Some(letter) => letter,
         None => {
             let written = drafted(&book, &claim, kind, offer, &papers, world)?;
@@ -132,6 +137,60 @@ fn write_and_send(
     };
     let outgoing = outgoing::prepare(&book, world, &papers, &claim, letter, &how.to)?;
     go(&mut book, world, &papers, &claim, &outgoing, step, how)
+}
+
+/// Returns the letter that is next to go by `claim send`: the first, or where what came is wrong again, the one that says
+/// so; written now where it is not yet.
+///
+/// # Errors
+/// It cannot be written.
+pub fn next_letter(
+    book: &mut Book,
+    claim: &Claim,
+    step: Step,
+    papers: &Papers,
+    world: &World,
+) -> Result<Letter, Failure> {
+    let first = book.letter(claim, None)?;
+    let again = LetterKind::WrongAgain;
+    match claim.state {
+        State::WrongAgain => {}
+        // A letter that may have gone is that letter again.
+        State::MayHaveGone => {
+            let newest = book
+                .messages(claim)?
+                .last()
+                .is_some_and(|message| message.kind == again.name());
+            return if newest {
+                Ok(book.letter(claim, Some(again.name()))?)
+            } else {
+                Ok(first)
+            };
+        }
+        State::Drafted
+        | State::Sent
+        | State::Promised
+        | State::Refused
+        | State::PartlyRight
+        | State::Right
+        | State::Withdrawn => return Ok(first),
+    }
+    // The first letter goes again only where it was drafted anew, with another remedy.
+    let went = |letter: &Letter| -> Result<bool, Failure> {
+        Ok(book
+            .messages(claim)?
+            .iter()
+            .any(|message| message.letter == letter.id && message.result != SendResult::NotSent))
+    };
+    if !went(&first)? {
+        return Ok(first);
+    }
+    if let Some(letter) = unsent(book, claim, again)? {
+        return Ok(letter);
+    }
+    let written = drafted(book, claim, again, None, papers, world)?;
+    book.add_letter(&claim.number, step, &written, now())?;
+    Ok(book.letter(claim, Some(again.name()))?)
 }
 
 /// Refuses a letter whose kind went before and still runs: the same words, thanks at all, a reminder before the day it
@@ -166,11 +225,7 @@ fn refuse_double(
 }
 
 /// Returns the newest letter of a kind where no message of it surely went.
-fn unsent(
-    book: &Book,
-    claim: &Claim,
-    kind: LetterKind,
-) -> Result<Option<crate::book::claims::Letter>, Failure> {
+fn unsent(book: &Book, claim: &Claim, kind: LetterKind) -> Result<Option<Letter>, Failure> {
     let newest = book
         .letters(claim)?
         .into_iter()
@@ -180,7 +235,10 @@ fn unsent(
     };
     let gone = book.messages(claim)?.iter().any(|message| {
         message.letter == letter.id
-            && matches!(message.result, SendResult::Sent | SendResult::Written)
+            && matches!(
+                message.result,
+                SendResult::Sent | SendResult::Written | SendResult::Told
+            )
     });
     Ok((!gone).then_some(letter))
 }
@@ -194,37 +252,61 @@ fn drafted(
     world: &World,
 ) -> Result<NewLetter, Failure> {
     let case = case(papers, None);
-    let answer = check(&case)?;
-    let draft = asked::draft_again(&claim.asked, &answer, &claim.currency, world.today)
-        .ok_or_else(|| {
+    let now = check(&case)?;
+    // The letter states the goods as they were claimed: by the receipts of that day.
+    let receipts = of_that_day(claim, papers);
+    let case_then = Case {
+        receipts: &receipts,
+        ..case
+    };
+    let mut then = check(&case_then)?;
+    then.billing.clone_from(&now.billing);
+    let whole =
+        asked::draft_again(&claim.asked, &then, &claim.currency, world.today).ok_or_else(|| {
             Failure::error(format!(
                 "what claim `{}` asked cannot be read",
                 claim.number
             ))
             .hint("run `asordered verify`")
         })?;
-    let offer = match (offer, kind) {
-        (Some(offer), _) => Some(offer),
-        (None, LetterKind::Acceptance) => Some(last_answer(book, claim)?.ok_or_else(|| {
+    let replies: Vec<Reply> = book.answers(claim)?.iter().map(reply).collect();
+    let offered = replies
+        .last()
+        .is_some_and(|reply| reply.promise != Promise::Nothing);
+    if kind == LetterKind::Acceptance && offer.is_none() && !offered {
+        return Err(
             Failure::error(format!("claim `{}` has no offer yet", claim.number))
-                .hint("name it with `--offer TEXT`, or note it with `asordered claim answer`")
-        })?),
-        (None, LetterKind::Thanks) => last_answer(book, claim)?,
-        (
-            None,
-            LetterKind::Notice
-            | LetterKind::CarrierClaim
-            | LetterKind::Reminder
-            | LetterKind::FinalReminder,
-        ) => None,
-    };
-    let beside = Beside {
+                .hint("name it with `--offer TEXT`, or note it with `asordered claim answer`"),
+        );
+    }
+    let mut beside = Beside {
         claim: Some(claim.number.clone()),
         earlier: earlier(book, claim)?,
+        replies,
+        made: made(book, claim, papers)?,
         offer,
         ..Beside::default()
     };
-    let data = letter::data(&case, &answer, &draft, kind, &beside, world.today)
+    let draft = match kind {
+        LetterKind::Acceptance | LetterKind::Thanks => whole,
+        LetterKind::Notice
+        | LetterKind::CarrierClaim
+        | LetterKind::Reminder
+        | LetterKind::FinalReminder
+        | LetterKind::WrongAgain => {
+            let locale = Locale::of(case.shop.and_then(|shop| shop.locale.as_deref()));
+            let came = book.came(claim)?;
+            let mut since = since::since(&case, &now, &whole, &came, locale)?;
+            let open = since::still_open(&whole, &since);
+            since.retain(|since| !since.right);
+            beside.since = since;
+            open
+        }
+    };
+    if kind == LetterKind::WrongAgain {
+        beside.enclosures = enclosures(book, &claim.order)?;
+    }
+    let data = letter::data(&case_then, &then, &draft, kind, &beside, world.today)
         .map_err(|missing| Failure::error(missing.join("; ")))?;
     let written = letter::render(kind, &data, &templates(world)?)?;
     Ok(NewLetter {
@@ -236,8 +318,65 @@ fn drafted(
     })
 }
 
-fn last_answer(book: &Book, claim: &Claim) -> Result<Option<String>, Failure> {
-    Ok(book.answers(claim)?.last().map(said))
+/// Returns the receipts that were there when a claim was drafted; all of them where that is not known.
+fn of_that_day(claim: &Claim, papers: &Papers) -> Vec<Receipt> {
+    let then: Value = serde_json::from_str(&claim.answer).unwrap_or(Value::Null);
+    let known: Vec<&str> = then["receipts"]
+        .as_array()
+        .map(|list| list.iter().filter_map(Value::as_str).collect())
+        .unwrap_or_default();
+    let some: Vec<Receipt> = papers
+        .receipts
+        .iter()
+        .filter(|receipt| known.contains(&receipt.number.value.as_str()))
+        .cloned()
+        .collect();
+    if some.is_empty() {
+        papers.receipts.clone()
+    } else {
+        some
+    }
+}
+
+/// Returns an answer as a letter may tell it: what the owner noted for himself stays out.
+fn reply(answer: &TheirAnswer) -> Reply {
+    Reply {
+        date: answer.date,
+        promise: match answer.kind {
+            AnswerKind::Replacement => Promise::Goods,
+            AnswerKind::Credit => Promise::Money,
+            AnswerKind::Collection => Promise::Collection,
+            AnswerKind::Refused => Promise::Nothing,
+        },
+        by: answer.by,
+        amount: answer.amount,
+    }
+}
+
+/// Returns what came for a claim, oldest first. That the owner took it as enough is his own matter.
+fn made(book: &Book, claim: &Claim, papers: &Papers) -> Result<Vec<(NaiveDate, Made)>, Failure> {
+    Ok(book
+        .settlements(claim)?
+        .into_iter()
+        .filter_map(|settled| {
+            let receipt = settled.receipt.as_ref().and_then(|number| {
+                papers
+                    .receipts
+                    .iter()
+                    .find(|receipt| receipt.number.value == *number)
+            });
+            match (receipt, settled.amount) {
+                (Some(receipt), _) => Some((
+                    receipt.date,
+                    Made::Goods(receipt.number.value.clone(), receipt.packing_slip.clone()),
+                )),
+                (None, Some(amount)) => Some((settled.date, Made::Money(amount, settled.paper))),
+                (None, None) => {
+                    (settled.kind == "collection").then_some((settled.date, Made::Collection))
+                }
+            }
+        })
+        .collect())
 }
 
 /// Returns the letters that went before, oldest first.
@@ -245,7 +384,7 @@ fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failu
     let mut earlier = Vec::new();
     for message in book.messages(claim)? {
         let went = match message.result {
-            SendResult::Sent | SendResult::Written => true,
+            SendResult::Sent | SendResult::Written | SendResult::Told => true,
             SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => false,
         };
         let what = match LetterKind::named(&message.kind) {
@@ -253,6 +392,7 @@ fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failu
             Some(LetterKind::CarrierClaim) => "our claim",
             Some(LetterKind::Reminder) => "our reminder",
             Some(LetterKind::FinalReminder) => "our last reminder",
+            Some(LetterKind::WrongAgain) => "our notice that what came is wrong again",
             Some(LetterKind::Acceptance | LetterKind::Thanks) | None => "our letter",
         };
         let day = message.intended.get(..10).and_then(|day| day.parse().ok());

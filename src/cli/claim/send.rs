@@ -9,18 +9,18 @@ use crate::claim::deadlines;
 use crate::claim::mail::Mail;
 use crate::cli::Status;
 use crate::cli::check::case;
+use crate::cli::claim::away::{self, Round};
 use crate::cli::claim::outgoing::{self, Outgoing};
-use crate::cli::failure::Failure;
+use crate::cli::claim::remind::next_letter;
+use crate::cli::failure::{Failure, notice};
 use crate::cli::paper::Papers;
 use crate::cli::shop::{papers, write_book};
 use crate::cli::world::{World, ask, mail_password, mail_root, now};
-use crate::files;
-use crate::model::shop::Mail as Server;
 use crate::post::{self, Ended, Way};
 use crate::report::json;
 use chrono::{DateTime, NaiveDate, Utc};
 use serde_json::json;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::Duration;
 
 /// How long a silent mail server is waited for.
@@ -31,7 +31,11 @@ const PATIENCE: Duration = Duration::from_secs(60);
 #[command(
     after_help = "Shows the whole letter, who gets it and the amount, and asks. The password comes from \
     ASORDERED_MAIL_PASSWORD or the shop's `mail.password_command`; it is never kept.\n\n\
-    Example:\n  asordered claim send PO-2107-C1"
+    Without `mail` in shop.yaml, or for the post, the phone or a supplier's portal:\n  \
+    --to-folder writes the letter to print, --told-by notes how they were told.\n\n\
+    Examples:\n  asordered claim send PO-2107-C1\n  \
+    asordered claim send PO-2107-C1 --to-folder outbox\n  \
+    asordered claim send PO-2107-C1 --told-by \"phone, the claims desk\" --on 2026-03-20"
 )]
 pub struct Send {
     /// The claim's number
@@ -48,9 +52,15 @@ pub struct How {
     /// Do not ask; for scripts
     #[arg(long)]
     pub yes: bool,
-    /// Write the message into DIR instead of sending it
-    #[arg(long, value_name = "DIR")]
+    /// Write the letter (and the message, where there is mail) into DIR instead of sending it; never over another
+    #[arg(long, value_name = "DIR", group = "elsewhere")]
     pub to_folder: Option<PathBuf>,
+    /// Only note that they were told otherwise: by post, by phone, on their portal
+    #[arg(long, value_name = "HOW", group = "elsewhere")]
+    pub told_by: Option<String>,
+    /// The day it went, with --to-folder or --told-by; today where left out
+    #[arg(long, value_name = "YYYY-MM-DD", requires = "elsewhere")]
+    pub on: Option<NaiveDate>,
     /// Send it to this address instead of the supplier's (may be repeated)
     #[arg(long, value_name = "EMAIL")]
     pub to: Vec<String>,
@@ -68,8 +78,8 @@ pub fn run(args: &Send, world: &mut World) -> Result<Status, Failure> {
     let claim = book.claim(&args.claim)?;
     may(&claim.number, claim.state, Step::Send)
         .map_err(|NotNow { text, hint }| Failure::error(text).hint(hint))?;
-    let letter = book.letter(&claim, None)?;
     let papers = papers(&book, &claim.order, world)?;
+    let letter = next_letter(&mut book, &claim, Step::Send, &papers, world)?;
     let outgoing = outgoing::prepare(&book, world, &papers, &claim, letter, &args.how.to)?;
     go(
         &mut book,
@@ -105,36 +115,54 @@ pub fn go(
         }
         Some(_) | None => {}
     }
+    let day = away::day(how.on, claim, world)?;
+    let answer_by = if claim.party == "carrier" {
+        deadlines::carrier_answer_by(day)
+    } else {
+        deadlines::answer_by(&case(papers, None), day)
+    };
+    let round = Round {
+        claim,
+        outgoing,
+        step,
+        day,
+        answer_by,
+        again: how.again,
+    };
+    if let Some(words) = &how.told_by {
+        let by = format!("told by {}", words.trim());
+        return away::told(book, world, &round, &by, how.yes);
+    }
     // A message that may have gone goes again with its first id and date, so that its reader can tell it is the same.
     let date = earlier
         .as_ref()
         .and_then(|message| message.intended.parse::<DateTime<Utc>>().ok())
         .unwrap_or_else(now);
     let id = earlier.as_ref().map(|message| message.message_id.as_str());
-    let mail = outgoing.mail(date, how.to_folder.is_some(), id)?;
-    let answer_by = if claim.party == "carrier" {
-        deadlines::carrier_answer_by(world.today)
-    } else {
-        deadlines::answer_by(&case(papers, None), world.today)
-    };
     if let Some(folder) = &how.to_folder {
-        return to_folder(
-            book, world, claim, outgoing, step, &mail, folder, how.again, answer_by,
-        );
+        let mail = if outgoing.is_mail() {
+            Some(outgoing.mail(date, true, id)?)
+        } else {
+            None
+        };
+        return away::to_folder(book, world, &round, mail.as_ref(), folder, how.yes);
     }
+    let mail = outgoing.mail(date, false, id)?;
     let server = papers
         .shop
         .as_ref()
         .and_then(|shop| shop.mail.as_ref())
         .ok_or_else(|| Failure::error("shop.yaml has no `mail`, so nothing can be sent"))?;
     if !how.yes {
-        world.print(&shown(claim, outgoing, &mail, server))?;
-        world.finish()?;
-        if !ask("send it? (yes or no) ")? {
-            return Err(
-                Failure::error("not sent: nobody said yes").hint("`--yes` sends without asking")
-            );
-        }
+        let through = [
+            ("from", mail.from.clone()),
+            ("to", mail.to.join(", ")),
+            (
+                "through",
+                format!("{}, port {}", server.server, server.port),
+            ),
+        ];
+        agreed(claim, outgoing, &through, "send it? (yes or no) ", world)?;
     }
     let way = Way {
         server,
@@ -173,7 +201,8 @@ fn earlier(book: &Book, claim: &Claim, outgoing: &Outgoing) -> Result<Option<Mes
                 SendResult::Going
                 | SendResult::MayHaveGone
                 | SendResult::Sent
-                | SendResult::Written => true,
+                | SendResult::Written
+                | SendResult::Told => true,
                 SendResult::NotSent => false,
             }
     }))
@@ -181,7 +210,7 @@ fn earlier(book: &Book, claim: &Claim, outgoing: &Outgoing) -> Result<Option<Mes
 
 fn may_have_gone(claim: &Claim, message: &Message) -> Failure {
     match message.result {
-        SendResult::Sent | SendResult::Written => Failure::error(format!(
+        SendResult::Sent | SendResult::Written | SendResult::Told => Failure::error(format!(
             "this letter of claim `{}` went on {}",
             claim.number, message.intended
         ))
@@ -197,85 +226,37 @@ fn may_have_gone(claim: &Claim, message: &Message) -> Failure {
     }
 }
 
-#[allow(
-    clippy::too_many_arguments,
-    reason = "all that a message has, once, for the book"
-)]
-fn to_folder(
-    book: &mut Book,
-    world: &mut World,
+/// Shows the whole letter, who gets it and the amount, and asks.
+///
+/// # Errors
+/// Nobody said yes.
+pub fn agreed(
     claim: &Claim,
     outgoing: &Outgoing,
-    step: Step,
-    mail: &Mail,
-    folder: &Path,
-    again: bool,
-    answer_by: NaiveDate,
-) -> Result<Status, Failure> {
-    files::make_folder(folder)?;
-    let message = book.intend(
-        &claim.number,
-        step,
-        &Intent {
-            letter: outgoing.letter.id,
-            message_id: &mail.message_id,
-            recipients: &mail.to,
-            bytes: &mail.bytes,
-            again,
-        },
-        now(),
-    )?;
-    let file = folder.join("letter.eml");
-    let written = files::write(&file, &mail.bytes)
-        .and_then(|()| files::write(&folder.join("letter.txt"), outgoing.letter.text.as_bytes()))
-        .and_then(|()| files::write(&folder.join("evidence.txt"), outgoing.evidence().as_bytes()));
-    let detail = file.display().to_string();
-    match written {
-        Ok(()) => {
-            book.ended(
-                message,
-                SendResult::Written,
-                &detail,
-                world.today,
-                Some(answer_by),
-                now(),
-            )?;
-            if world.json {
-                world.print(&json::printed(&json!({
-                    "claim": claim.number, "result": "written", "file": detail, "message_id": mail.message_id,
-                })))?;
-            } else {
-                world.print(&format!(
-                    "wrote {detail}; claim {} now counts as sent, so send it today\n",
-                    claim.number
-                ))?;
-            }
-            Ok(Status::Fine)
-        }
-        Err(error) => {
-            book.ended(
-                message,
-                SendResult::NotSent,
-                "the folder refused",
-                world.today,
-                None,
-                now(),
-            )?;
-            Err(error.into())
-        }
+    through: &[(&str, String)],
+    question: &str,
+    world: &mut World,
+) -> Result<(), Failure> {
+    let shown = shown(claim, outgoing, through);
+    if world.json {
+        notice(shown.trim_end());
+    } else {
+        world.print(&shown)?;
+    }
+    world.finish()?;
+    if ask(question)? {
+        Ok(())
+    } else {
+        Err(Failure::error("not sent: nobody said yes").hint("`--yes` sends without asking"))
     }
 }
 
-fn shown(claim: &Claim, outgoing: &Outgoing, mail: &Mail, server: &Server) -> String {
-    let mut out = format!(
-        "claim {}\nfrom      {}\nto        {}\nthrough   {}, port {}\nsubject   {}\n",
-        claim.number,
-        mail.from,
-        mail.to.join(", "),
-        server.server,
-        server.port,
-        outgoing.letter.subject
-    );
+fn shown(claim: &Claim, outgoing: &Outgoing, through: &[(&str, String)]) -> String {
+    let mut out = format!("claim {}\n", claim.number);
+    for (label, words) in through {
+        out.push_str(&format!("{label:<10}{words}\n"));
+    }
+    out.push_str(&format!("subject   {}\n", outgoing.letter.subject));
     match claim.value {
         Some(value) => out.push_str(&format!("amount    {value} {}\n", claim.currency)),
         None => out.push_str("amount    not known\n"),

@@ -3,6 +3,7 @@
 
 use crate::book::Book;
 use crate::book::claims::{Claim, said};
+use crate::claim::asked;
 use crate::cli::Status;
 use crate::cli::claim::list::{claim_json, line};
 use crate::cli::failure::Failure;
@@ -55,6 +56,9 @@ fn page(book: &Book, claim: &Claim, world: &World) -> Result<String, Failure> {
             part.wanted.remedy.about(),
             part.arithmetic
         ));
+    }
+    for cost in asked::costs(&claim.asked) {
+        out.push_str(&format!("  our costs: {}\n", cost.arithmetic));
     }
     for (day, words) in [
         (claim.notify_by, "tell them by"),

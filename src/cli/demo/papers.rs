@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 /// The file of the one supplier that the demo shop does not have.
 pub const GORSEWICK: &str = "supplier: gorsewick\nname: Gorsewick Laminates\n\
-    contact: {name: Service, email: service@gorsewick.example}\naddress: [5 Press Lane, Hollin, CT 06000]\n\
+    contact: {name: Service, email: service@gorsewick.example}\naddress: [\"5 Press Lane\", \"Hollin, CT 06000\"]\n\
     reply: 10 days\n";
 
 /// Returns the order.

@@ -1,0 +1,113 @@
+//! What came in place of goods that a claim asks to be replaced is no over-delivery: those goods go back. Claims
+//! nothing and judges no claim.
+
+use crate::claim::cycle::State;
+use crate::claim::remedy::Remedy;
+use crate::claim::standing::ClaimNow;
+use crate::model::answer::{Answer, LineAnswer};
+use crate::model::kind::{Effect, Kind};
+use crate::model::order::{Order, OrderLine};
+use crate::model::quantity::Quantity;
+use rust_decimal::Decimal;
+
+/// Returns the answer with goods that are claimed for replacement not counted against what came in their place: a line
+/// is over only by what is more than both.
+pub fn replaced(order: &Order, mut answer: Answer, claims: &[ClaimNow]) -> Answer {
+    let mut settled: Vec<String> = Vec::new();
+    for (ordered, line) in order.lines.iter().zip(&mut answer.lines) {
+        if less_over(ordered, line, in_place(line, claims)) {
+            settled.push(line.line.clone());
+        }
+    }
+    if settled.is_empty() {
+        return answer;
+    }
+    // A pattern that explained the excess explains nothing once there is none.
+    answer.causes.retain(|cause| {
+        !(cause.kind.explains(Kind::Over) && cause.lines.iter().any(|line| settled.contains(line)))
+    });
+    answer.as_ordered =
+        answer.not_ordered.is_empty() && answer.lines.iter().all(|line| line.as_ordered);
+    answer
+}
+
+/// Takes an amount off what a line is over; returns whether nothing of it is left.
+fn less_over(ordered: &OrderLine, line: &mut LineAnswer, in_place: Decimal) -> bool {
+    if in_place.is_zero() {
+        return false;
+    }
+    let most = ordered.tolerance.over.of(ordered.quantity.amount);
+    let mut gone = false;
+    for finding in line
+        .findings
+        .iter_mut()
+        .filter(|finding| finding.kind == Kind::Over)
+    {
+        let off = in_place.min(finding.amount);
+        finding.amount -= off;
+        gone = finding.amount <= most;
+        finding.text = format!(
+            "over by {}, not counting {} that came in place of goods to be replaced",
+            Quantity::new(finding.amount.normalize(), finding.unit),
+            Quantity::new(off.normalize(), finding.unit)
+        );
+    }
+    if gone {
+        line.findings.retain(|finding| finding.kind != Kind::Over);
+        line.as_ordered = line
+            .findings
+            .iter()
+            .all(|finding| finding.kind.effect() == Effect::Informs);
+    }
+    gone
+}
+
+/// Returns how much came, after the claims, in place of what they ask to be replaced.
+fn in_place(line: &LineAnswer, claims: &[ClaimNow]) -> Decimal {
+    let mut all = Decimal::ZERO;
+    for claim in claims
+        .iter()
+        .filter(|claim| claim.state != State::Withdrawn)
+    {
+        let came: Decimal = line
+            .lots
+            .iter()
+            .filter(|lot| !claim.receipts.contains(&lot.receipt))
+            .map(|lot| lot.amount)
+            .sum();
+        let asked: Decimal = claim
+            .parts
+            .iter()
+            .filter(|part| part.wanted.line.as_deref() == Some(line.line.as_str()))
+            .map(|part| match part.wanted.remedy {
+                Remedy::Replace if part.wanted.amount.unit == line.unit => {
+                    part.wanted.amount.amount
+                }
+                // Missing leaves are asked for, or a whole new set: then the leaves of the broken one go back.
+                Remedy::SendLeaves | Remedy::NewSet => largest_set(line),
+                Remedy::Replace
+                | Remedy::Send
+                | Remedy::Collect
+                | Remedy::Buy
+                | Remedy::Keep
+                | Remedy::Credit
+                | Remedy::Reduce
+                | Remedy::CorrectInvoice
+                | Remedy::SendPapers
+                | Remedy::Pay
+                | Remedy::Explain => Decimal::ZERO,
+            })
+            .sum();
+        all += asked.min(came - all.min(came));
+    }
+    all
+}
+
+/// Returns how many leaves the largest set has, where the sets can be made now.
+fn largest_set(line: &LineAnswer) -> Decimal {
+    line.sequence
+        .as_ref()
+        .filter(|sequence| sequence.missing.is_empty())
+        .and_then(|sequence| sequence.wanted.iter().max())
+        .map_or(Decimal::ZERO, |size| Decimal::from(*size))
+}
