@@ -5,6 +5,7 @@ mod order;
 mod receipt;
 mod rewrite;
 mod terms;
+mod void;
 
 pub(crate) use crate::book::record::rewrite::rederive;
 

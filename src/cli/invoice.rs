@@ -3,7 +3,7 @@
 use crate::cli::Status;
 use crate::cli::failure::Failure;
 use crate::cli::order::{outcome_json, said};
-use crate::cli::shop::{document, write_book};
+use crate::cli::shop::{document, not_later, write_book};
 use crate::cli::world::{World, now};
 use crate::intake;
 use crate::report::json;
@@ -43,8 +43,15 @@ pub fn run(args: &Invoices, world: &mut World) -> Result<Status, Failure> {
     // All files are read before the first is recorded, so that a slip of the pen in the last one records none.
     for file in files {
         let document = document(file)?;
-        if let Err(more) = intake::invoice(&document.file, &document.text) {
-            problems.extend(more);
+        match intake::invoice(&document.file, &document.text) {
+            Ok(invoice) => {
+                if let Err(Failure::Problems(more)) =
+                    not_later(&document, "billed", invoice.date, world)
+                {
+                    problems.extend(more);
+                }
+            }
+            Err(more) => problems.extend(more),
         }
         documents.push(document);
     }

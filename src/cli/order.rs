@@ -4,7 +4,7 @@ use crate::book::listing::OrderListed;
 use crate::book::record::{Outcome, Recorded};
 use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
-use crate::cli::shop::{document, read_book, terms, write_book};
+use crate::cli::shop::{document, not_later, read_book, terms, write_book};
 use crate::cli::story;
 use crate::cli::world::{World, now};
 use crate::intake;
@@ -66,6 +66,12 @@ fn add(files: &[PathBuf], replace: bool, world: &mut World) -> Result<Status, Fa
         let document = document(file)?;
         match intake::order(&document.file, &document.text) {
             Ok(order) => {
+                if let Err(Failure::Problems(more)) =
+                    not_later(&document, "ordered", order.date, world)
+                {
+                    problems.extend(more);
+                    continue;
+                }
                 let terms = terms(world, &order.supplier)?;
                 if terms.supplier.is_none() {
                     notice(&format!(

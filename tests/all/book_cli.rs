@@ -1,6 +1,6 @@
 //! The book's commands as a clerk uses them.
 
-use crate::book_support::{Shop, receipt};
+use crate::book_support::{Shop, picture, receipt};
 use std::io::Write;
 use std::process::{Command, Stdio};
 
@@ -104,10 +104,269 @@ fn going_back_changes_an_answer_and_a_wrong_one_is_asked_again() {
 }
 
 #[test]
+fn an_answer_that_cannot_be_is_told_at_its_question_and_only_typed_twice_is_it_kept() {
+    let shop = Shop::with_order();
+    let oak = "10\n\nZ\n=\n11\n0\n\n\nn\n";
+    let (status, out, errors) = type_in(
+        &shop,
+        &["receive", "PO-1"],
+        &format!("{HEAD}{MDF}{oak}n\ny\n"),
+    );
+    assert_eq!(status, 0, "{out}{errors}");
+    assert!(
+        out.contains("line 2, grade on the label (`=` as ordered): unknown grade `Z`"),
+        "{out}"
+    );
+    assert!(out.contains("line 2, how many are damaged: "), "{out}");
+    // Over a pipe nobody's Enter ends the line of a question.
+    let lines = out.lines().flat_map(|line| line.split("]: "));
+    assert!(
+        lines.into_iter().all(|line| line.chars().count() <= 80),
+        "{out}"
+    );
+    // Kept by typing it twice, it leads back to its question in the end.
+    let shop = Shop::with_order();
+    let oak = "10\n\nZ\nZ\n0\n\n\nn\n";
+    let typed = format!("{HEAD}{MDF}{oak}n\n=\n\n\n\n\n\ny\n");
+    let (status, out, errors) = type_in(&shop, &["receive", "PO-1"], &typed);
+    assert_eq!(status, 0, "{out}{errors}");
+    let (_, end) = out
+        .split_once("this cannot be recorded: unknown grade `Z`")
+        .unwrap();
+    assert!(
+        end.lines().nth(1).unwrap_or_default().is_empty() || end.contains("line 2: OAK"),
+        "{end}"
+    );
+    assert!(
+        end.contains("grade on the label (`=` as ordered) [Z; `-` for none]:"),
+        "{end}"
+    );
+}
+
+#[test]
+fn going_back_offers_what_was_said_and_enter_keeps_it() {
+    let shop = Shop::with_order();
+    // Back over four answers to the count, then Enter all the way.
+    let typed = format!("{HEAD}30\n31\n1\nn\nback\nback\nback\nback\n30\n\n\n\n\n\nn\n{OAK}n\nn\n");
+    let (status, out, errors) = type_in(&shop, &["receive", "PO-1"], &typed);
+    assert_eq!(status, 2, "{out}");
+    assert!(
+        errors.contains("nothing is recorded yet, your answers are kept"),
+        "{errors}"
+    );
+    assert!(
+        out.contains("what does the slip say [31; `-` for none]:"),
+        "{out}"
+    );
+    assert!(
+        out.contains("how many are damaged [1]:") && out.contains("was it seen at delivery [n]:")
+    );
+    let (status, _, _) = type_in(&shop, &["receive", "PO-1"], "y\n");
+    assert_eq!(status, 1);
+    let text = std::fs::read_to_string(shop.file("receipts/R-1.yaml")).unwrap();
+    assert!(
+        text.contains("slip: \"31 sheet\"") && text.contains("damage: \"concealed\""),
+        "{text}"
+    );
+}
+
+#[test]
+fn the_dock_is_helped_may_start_over_and_takes_work_up_with_its_line() {
+    let shop = Shop::with_order();
+    let (_, out, _) = type_in(&shop, &["receive", "PO-1"], &format!("?\n{HEAD}30\nstop\n"));
+    assert!(
+        out.contains("a number without spaces, as `RG-311`"),
+        "{out}"
+    );
+    let (_, out, errors) = type_in(
+        &shop,
+        &["receive", "PO-1"],
+        "start over\nR-1\n2027-01-01\nstop\n",
+    );
+    assert!(
+        errors.starts_with("going on where you stopped, after 7 answers\n"),
+        "{errors}"
+    );
+    assert!(out.starts_with("line 1: MDF\n"), "{out}");
+    assert!(
+        out.contains("2027-01-01 lies after today, 2026-12-31"),
+        "{out}"
+    );
+    let (_, _, errors) = type_in(&shop, &["receive", "PO-1"], "");
+    assert!(
+        errors.starts_with("going on where you stopped, after 1 answer\n"),
+        "{errors}"
+    );
+}
+
+#[test]
+fn the_dock_is_asked_what_the_order_makes_worth_asking() {
+    let shop = Shop::new();
+    shop.put(
+        "orders/PO-8.yaml",
+        "order: PO-8\nsupplier: s\ndate: 2026-03-02\nlines:\n  \
+         - {line: 1, item: ASH, quantity: 40 bd ft, moisture: 6-8 %}\n  \
+         - {line: 2, item: CKT, quantity: 1 each, finish: {energy: gas}, opening: 28 1/2 in x 20 in}\n  \
+         - {line: 3, item: HNG, quantity: 4 box, pack: 50 each}\n",
+    );
+    shop.good(&["order", "add", "orders/PO-8.yaml"]);
+    let head = "R-8\n2026-03-19\ndock\n88213\n\nLow Road Freight\n774-1203\nnone\n";
+    let ash = "6.25x8, 8x12, 10x13\n5/4\n\n7 %\n0\n\n\nn\n10\n";
+    let ckt = "1\n\n28 1/4 in x 19 3/4 in\n=\n0\n\n\nn\n";
+    let hng = "187 each\n\n0\n\n\nn\n\n";
+    let typed = format!("{head}{ash}{ckt}{hng}n\ny\n");
+    let (status, out, errors) = type_in(&shop, &["receive", "PO-8"], &typed);
+    assert_eq!(status, 1, "{out}{errors}");
+    assert!(
+        out.contains("counted 187 pieces, 3.74 boxes; ordered 4 boxes"),
+        "{out}"
+    );
+    let text = std::fs::read_to_string(shop.file("receipts/R-8.yaml")).unwrap();
+    for line in [
+        "pro: \"774-1203\"",
+        "tally: {thickness: \"5/4\", boards: \"6.25x8, 8x12, 10x13\"}",
+        "back_order: \"10 bd ft\"",
+        "moisture: \"7 %\"",
+        "size: \"28 1/4 in x 19 3/4 in\"",
+    ] {
+        assert!(text.contains(line), "`{line}` is not in\n{text}");
+    }
+}
+
+#[test]
+fn the_preview_and_the_end_of_receiving_tell_the_claim_and_its_last_day() {
+    let shop = Shop::with_order();
+    let short = "25\n\n0\n\n\nn\n\n";
+    let typed = format!("{HEAD}{short}{OAK}n\ny\n");
+    let (status, out, errors) =
+        type_in(&shop, &["receive", "PO-1", "--today", "2026-03-19"], &typed);
+    assert_eq!(status, 1, "{out}{errors}");
+    let (preview, end) = out.split_once("record this?").unwrap();
+    for text in [preview, end] {
+        assert!(text.contains("claim         50.00 USD\n"), "{text}");
+        assert!(text.contains("notice by     2026-03-24"), "{text}");
+    }
+}
+
+#[test]
+fn one_packing_slip_twice_is_told_before_it_is_recorded() {
+    let shop = Shop::with_order();
+    let first =
+        receipt("R-1", 18, 25, 10, "A").replace("lines:", "packing_slip: \"88213\"\nlines:");
+    shop.receive(&first, false);
+    let (_, out, _) = type_in(&shop, &["receive", "PO-1"], &HEAD.replace("R-1", "R-2"));
+    assert!(
+        out.contains("note: R-1 and R-2 name the same packing slip, 88213"),
+        "{out}"
+    );
+}
+
+#[test]
+fn papers_of_tomorrow_are_refused_where_they_say_so() {
+    let shop = Shop::with_order();
+    shop.put("r.yaml", receipt("R-1", 19, 30, 10, "A"));
+    shop.put("orders/PO-9.yaml", crate::book_support::order("PO-9"));
+    shop.put(
+        "i.yaml",
+        "invoice: I-1\norder: PO-1\ndate: 2026-03-21\nlines: [{line: 1, quantity: 30 sheet}]\n",
+    );
+    for (args, place) in [
+        (
+            &["receive", "PO-1", "r.yaml"][..],
+            "r.yaml:3:1: received on 2026-03-19, ",
+        ),
+        (
+            &["order", "add", "orders/PO-9.yaml"],
+            "orders/PO-9.yaml:3:1: ordered on 2026-03-02, ",
+        ),
+        (
+            &["invoice", "add", "i.yaml"],
+            "i.yaml:3:1: billed on 2026-03-21, ",
+        ),
+    ] {
+        let errors = shop.ends(2, &[args, &["--today", "2026-03-01"]].concat());
+        assert!(
+            errors.starts_with(&format!(
+                "{place}which lies after today, 2026-03-01\n  hint: "
+            )),
+            "{errors}"
+        );
+    }
+}
+
+#[test]
+fn a_receipt_recorded_by_mistake_is_taken_out_and_the_journal_keeps_it() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.receive(&receipt("R-2", 20, 5, 0, "A"), false);
+    let args = [
+        "receive",
+        "PO-1",
+        "--void",
+        "R-2",
+        "--reason",
+        "another order's",
+    ];
+    shop.good(&args);
+    let checked = shop.json(1, &["check", "PO-1"]);
+    assert_eq!(checked["receipts"], serde_json::json!(["R-1"]));
+    let history = shop.good(&["history", "PO-1"]);
+    assert!(
+        history.contains("receipt taken out") && history.contains("another order's"),
+        "{history}"
+    );
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    assert!(shop.ends(2, &args).contains("has no receipt `R-2`"));
+    shop.receive(&receipt("R-2", 21, 5, 0, "A"), false);
+    shop.good(&["claim", "draft", "PO-1"]);
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn a_receipt_that_a_claim_is_about_stays() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.good(&["claim", "draft", "PO-1"]);
+    let errors = shop.ends(2, &["receive", "PO-1", "--void", "R-1", "--reason", "x"]);
+    assert!(
+        errors.contains("claim `PO-1-C1` is about receipt `R-1`, so it stays"),
+        "{errors}"
+    );
+}
+
+#[test]
+fn receiving_where_there_is_no_book_makes_none() {
+    let shop = Shop::new();
+    shop.put("r.yaml", receipt("R-1", 19, 30, 10, "A"));
+    for args in [&["receive", "PO-1", "r.yaml"][..], &["receive", "PO-1"]] {
+        assert!(shop.ends(2, args).contains("there is no book at"));
+        assert!(!shop.file("asordered.db").exists());
+    }
+}
+
+#[test]
+fn sets_are_shown_for_an_order_of_the_book_too() {
+    let shop = Shop::new();
+    let order = "order: PO-7\nsupplier: s\ndate: 2026-03-02\nlines:\n  \
+        - {line: 1, item: OAK, quantity: 8 sheet, sequence: {sets: [4, 4]}}\n";
+    let receipt = "receipt: RG-7\norder: PO-7\ndate: 2026-03-19\nlines:\n  \
+        - {line: 1, item: OAK, quantity: 6 sheet, leaves: \"3318: 14-17, 21-22\"}\n";
+    shop.put("orders/PO-7.yaml", order);
+    shop.put("receipts/RG-7.yaml", receipt);
+    shop.good(&["order", "add", "orders/PO-7.yaml"]);
+    shop.receive(receipt, false);
+    assert_eq!(
+        shop.ends(1, &["sets", "PO-7"]),
+        shop.ends(1, &["sets", "orders/PO-7.yaml", "receipts/RG-7.yaml"])
+    );
+}
+
+#[test]
 fn photographs_given_at_the_dock_are_copied_beside_the_receipt() {
     let shop = Shop::with_order();
-    shop.put("camera/IMG 1.jpg", b"picture");
-    let mdf = "30\n\n2\ny\ncamera/nothing.jpg\ncamera/IMG 1.jpg\ntwo corners crushed\nn\n";
+    shop.put("camera/IMG 1.jpg", picture());
+    shop.put("camera/list.jpg", b"not a picture");
+    let mdf = "30\n\n2\ny\ncamera/nothing.jpg\ncamera/list.jpg\nshop.yaml\ncamera/IMG 1.jpg\ntwo corners crushed\nn\n";
     let (status, out, errors) = type_in(
         &shop,
         &["receive", "PO-1"],
@@ -115,9 +374,15 @@ fn photographs_given_at_the_dock_are_copied_beside_the_receipt() {
     );
     assert_eq!(status, 1, "{out}{errors}");
     assert!(out.contains("no file `camera/nothing.jpg`"), "{out}");
+    for refused in ["camera/list.jpg", "shop.yaml"] {
+        assert!(
+            out.contains(&format!("`{refused}` cannot be evidence")),
+            "{out}"
+        );
+    }
     assert_eq!(
         std::fs::read(shop.file("photos/R-1/1-IMG_1.jpg")).unwrap(),
-        b"picture"
+        picture()
     );
     let verified = shop.json(0, &["verify"]);
     assert_eq!(verified["evidence"], 1);

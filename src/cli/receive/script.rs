@@ -1,14 +1,23 @@
 //! The questions at the dock, in order, as a function of the answers so far. Pure: going back is one answer fewer,
 //! resuming is the answers kept. Reads no keys and prints nothing.
 
-use crate::intake;
-use crate::model::order::{Order, OrderLine};
+pub mod accept;
+pub mod line;
+
+pub use crate::cli::receive::script::accept::{accept, help};
+
+use crate::cli::receive::script::line::one_line;
+use crate::model::order::Order;
 use crate::model::unit::Unit;
 use chrono::NaiveDate;
 
 /// One question.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Question {
+    /// What it is about: empty at the head of the receipt, else `line 2`, `line 2, lot 2`.
+    pub about: String,
+    /// What that is, told again where the clerk takes the work up.
+    pub header: Option<String>,
     /// What is told before it: a heading, what was expected.
     pub before: Vec<String>,
     /// The question.
@@ -17,6 +26,22 @@ pub struct Question {
     pub default: Option<String>,
     /// How an answer is read.
     pub shape: Shape,
+}
+
+impl Question {
+    /// Returns a name that no other question of the receipt has.
+    pub fn key(&self) -> String {
+        format!("{}|{}", self.about, self.ask)
+    }
+
+    /// Returns the question with what it is about, for a complaint.
+    pub fn named(&self) -> String {
+        if self.about.is_empty() {
+            self.ask.clone()
+        } else {
+            format!("{}, {}", self.about, self.ask)
+        }
+    }
 }
 
 /// How an answer is read.
@@ -32,6 +57,12 @@ pub enum Shape {
     Count(Unit),
     /// A field of a receipt line, read as the file's is; `=` stands for what was ordered.
     Field(&'static str),
+    /// A field of a receipt line that the order gives no measure for.
+    Measured(&'static str),
+    /// Boards of a tally: width x length.
+    Boards,
+    /// Thickness of a tally: 5/4.
+    Thickness,
     /// A named property; `=` stands for what was ordered.
     Property,
     /// `y` or `n`.
@@ -49,8 +80,8 @@ pub struct Setting<'a> {
     pub number: String,
     /// Today.
     pub today: NaiveDate,
-    /// How much of each line came before, in words; as long as the order's lines.
-    pub before: Vec<Option<String>>,
+    /// How much of each line came before, in its unit; as long as the order's lines.
+    pub before: Vec<Option<rust_decimal::Decimal>>,
     /// Whether what is expected is shown before the count.
     pub show_expected: bool,
 }
@@ -73,10 +104,12 @@ pub struct Written {
 pub fn follow(setting: &Setting<'_>, answers: &[String]) -> Result<Written, Box<Question>> {
     let mut script = Script {
         answers: answers.iter(),
-        before: vec![format!(
-            "receiving on order {}; `back` goes back, `stop` keeps what you said for later",
-            setting.order.number
-        )],
+        about: String::new(),
+        header: None,
+        before: vec![
+            format!("receiving on order {}", setting.order.number),
+            "`?` tells what can be typed, `back` goes back, `stop` keeps it for later".to_owned(),
+        ],
     };
     let number = script.ask("receipt number", Some(&setting.number), Shape::Number)?;
     let date = script.ask(
@@ -96,28 +129,37 @@ pub fn follow(setting: &Setting<'_>, answers: &[String]) -> Result<Written, Box<
     put(&mut out, "", "place", &place);
     let carrier = script.ask("carrier", Some(""), Shape::Text)?;
     if !carrier.is_empty() {
+        let pro = script.ask("the carrier's PRO number", Some(""), Shape::Text)?;
         let noted = script.ask(
             "noted on the carrier's delivery receipt",
             Some(""),
             Shape::Text,
         )?;
         out.push_str(&format!("carrier:\n  name: {}\n", quoted(&carrier)));
+        put(&mut out, "  ", "pro", &pro);
         put(&mut out, "  ", "noted", &noted);
     }
     out.push_str("lines:\n");
     let mut photos = Vec::new();
     for (place, line) in setting.order.lines.iter().enumerate() {
+        let came_before = setting.before.get(place).copied().flatten();
         one_line(
             setting,
             line,
-            setting.before.get(place),
+            came_before,
             &number,
             &mut script,
             &mut out,
             &mut photos,
         )?;
     }
-    while script.yes("did anything come that is not on the order", "n")? {
+    let mut stray = 0;
+    loop {
+        stray += 1;
+        script.start(format!("not on the order, {stray}"), None);
+        if !script.yes("did anything come that is not on the order", "n")? {
+            break;
+        }
         let item = script.ask("its code", Some(""), Shape::Text)?;
         let description = script.ask("what is it", None, Shape::Text)?;
         let count = script.ask("how many came", None, Shape::Count(Unit::Each))?;
@@ -135,194 +177,51 @@ pub fn follow(setting: &Setting<'_>, answers: &[String]) -> Result<Written, Box<
     })
 }
 
-fn one_line(
-    setting: &Setting<'_>,
-    line: &OrderLine,
-    came_before: Option<&Option<String>>,
-    receipt: &str,
-    script: &mut Script<'_>,
-    out: &mut String,
-    photos: &mut Vec<(String, String)>,
-) -> Result<(), Box<Question>> {
-    let unit = line.quantity.unit;
-    let what: Vec<&str> = [line.item.as_deref(), line.description.as_deref()]
-        .into_iter()
-        .flatten()
-        .collect();
-    script.tell(format!("line {}: {}", line.line, what.join(", ")));
-    if setting.show_expected {
-        script.tell(format!("  ordered: {}", line.quantity));
-    }
-    let mut ask = format!("how many came, in {}", unit.plural());
-    let mut first = true;
+/// Follows the answers and then says as little as can be said, so that what the answers make can be looked at before
+/// they are all there. `None` where a question must have an answer of its own.
+pub fn completed(setting: &Setting<'_>, answers: &[String]) -> Option<Written> {
+    let mut all = answers.to_vec();
     loop {
-        let count = script.ask(&ask, Some(""), Shape::Count(unit))?;
-        if count.is_empty() {
-            return Ok(());
+        match follow(setting, &all) {
+            Ok(written) => return Some(written),
+            Err(question) => all.push(match question.shape {
+                Shape::YesNo => "n".to_owned(),
+                Shape::Number
+                | Shape::Date
+                | Shape::Text
+                | Shape::Count(_)
+                | Shape::Field(_)
+                | Shape::Measured(_)
+                | Shape::Boards
+                | Shape::Thickness
+                | Shape::Property
+                | Shape::Photos => match question.default {
+                    Some(default) => default,
+                    None if question.shape == Shape::Text => "goods".to_owned(),
+                    None if matches!(question.shape, Shape::Count(_)) => "1".to_owned(),
+                    None if question.shape == Shape::Thickness => "4/4".to_owned(),
+                    None => return None,
+                },
+            }),
         }
-        let count = with_unit(&count, unit);
-        out.push_str(&format!(
-            "  - line: {}\n    quantity: {}\n",
-            quoted(&line.line),
-            quoted(&count)
-        ));
-        if first {
-            script.tell(expected(
-                line,
-                &count,
-                came_before.and_then(Option::as_deref),
-            ));
-        }
-        let nothing = count
-            .split(' ')
-            .next()
-            .is_some_and(|number| number.trim_matches(['0', '.']).is_empty());
-        if nothing {
-            let back_order = script.ask(
-                "how many does the slip say will follow",
-                Some(""),
-                Shape::Count(unit),
-            )?;
-            if !back_order.is_empty() {
-                put(out, "    ", "back_order", &with_unit(&back_order, unit));
-            }
-            return Ok(());
-        }
-        lot(line, receipt, script, out, photos)?;
-        if !script.yes(
-            "another lot of this line, with another grade, size or place",
-            "n",
-        )? {
-            return Ok(());
-        }
-        first = false;
-        ask = format!("how many in this lot, in {}", unit.plural());
     }
 }
 
-/// Asks what the order makes worth asking about one lot.
-fn lot(
-    line: &OrderLine,
-    receipt: &str,
-    script: &mut Script<'_>,
-    out: &mut String,
-    photos: &mut Vec<(String, String)>,
-) -> Result<(), Box<Question>> {
-    let unit = line.quantity.unit;
-    let slip = script.ask("what does the slip say", Some(""), Shape::Count(unit))?;
-    if !slip.is_empty() {
-        put(out, "    ", "slip", &with_unit(&slip, unit));
-    }
-    if let Some(grade) = &line.grade {
-        let came = script.ask(
-            "grade on the label (`=` as ordered)",
-            Some(""),
-            Shape::Field("grade"),
-        )?;
-        put(out, "    ", "grade", same(&came, &grade.grade));
-    }
-    if let Some(size) = &line.size {
-        let came = script.ask(
-            "size as measured (`=` as ordered)",
-            Some(""),
-            Shape::Field("size"),
-        )?;
-        put(out, "    ", "size", same(&came, &size.to_string()));
-    }
-    let mut finish = Vec::new();
-    for (name, wanted) in &line.finish {
-        let came = script.ask(
-            &format!("{name} (`=` as ordered)"),
-            Some(""),
-            Shape::Property,
-        )?;
-        if !came.is_empty() {
-            finish.push(format!("{}: {}", quoted(name), quoted(same(&came, wanted))));
-        }
-    }
-    if !finish.is_empty() {
-        out.push_str(&format!("    finish: {{{}}}\n", finish.join(", ")));
-    }
-    if line.sequence.is_some() || line.clear.is_some() {
-        let leaves = script.ask(
-            "leaves, as `3318: 14-17, 21`",
-            Some(""),
-            Shape::Field("leaves"),
-        )?;
-        put(out, "    ", "leaves", &leaves);
-    }
-    let damaged = script.ask("how many are damaged", Some("0"), Shape::Count(unit))?;
-    if damaged.trim_matches(['0', '.']).is_empty() {
-        // Nothing damaged, nothing to say about it.
-    } else {
-        put(out, "    ", "damaged", &with_unit(&damaged, unit));
-        let seen = script.yes("was it seen at delivery", "y")?;
-        put(
-            out,
-            "    ",
-            "damage",
-            if seen { "visible" } else { "concealed" },
-        );
-    }
-    let mut papers = Vec::new();
-    for paper in &line.requires {
-        if script.yes(&format!("did it come with: {paper}"), "n")? {
-            papers.push(quoted(paper));
-        }
-    }
-    if !papers.is_empty() {
-        out.push_str(&format!("    papers: [{}]\n", papers.join(", ")));
-    }
-    let shown = script.ask(
-        "photographs, paths separated by commas",
-        Some(""),
-        Shape::Photos,
-    )?;
-    let mut names = Vec::new();
-    for from in shown
-        .split(',')
-        .map(str::trim)
-        .filter(|from| !from.is_empty())
-    {
-        let to = format!("photos/{receipt}/{}-{}", photos.len() + 1, file_name(from));
-        names.push(quoted(&to));
-        photos.push((from.to_owned(), to));
-    }
-    if !names.is_empty() {
-        out.push_str(&format!("    photos: [{}]\n", names.join(", ")));
-    }
-    let note = script.ask("a note", Some(""), Shape::Text)?;
-    put(out, "    ", "note", &note);
-    Ok(())
-}
-
-/// Tells what was expected, once the count is given.
-fn expected(line: &OrderLine, counted: &str, before: Option<&str>) -> String {
-    let mut out = format!("  counted {counted}; ordered {}", line.quantity);
-    if let Some(before) = before {
-        out.push_str(&format!(", {before} came before"));
-    }
-    if let Some(grade) = &line.grade {
-        out.push_str(&format!(
-            "; grade {}",
-            crate::check::grade::grade_text(grade)
-        ));
-    }
-    if let Some(size) = &line.size {
-        out.push_str(&format!("; size {size}"));
-    }
-    for (name, value) in &line.finish {
-        out.push_str(&format!("; {name} {value}"));
-    }
-    out
-}
-
-struct Script<'a> {
+/// The answers being followed.
+pub(super) struct Script<'a> {
     answers: std::slice::Iter<'a, String>,
+    about: String,
+    header: Option<String>,
     before: Vec<String>,
 }
 
 impl Script<'_> {
+    /// Starts questions about something else.
+    fn start(&mut self, about: String, header: Option<String>) {
+        self.about = about;
+        self.header = header;
+    }
+
     fn tell(&mut self, words: String) {
         self.before.push(words);
     }
@@ -339,6 +238,8 @@ impl Script<'_> {
                 Ok(answer.clone())
             }
             None => Err(Box::new(Question {
+                about: self.about.clone(),
+                header: self.header.clone(),
                 before: std::mem::take(&mut self.before),
                 ask: ask.to_owned(),
                 default: default.map(str::to_owned),
@@ -349,72 +250,6 @@ impl Script<'_> {
 
     fn yes(&mut self, ask: &str, default: &str) -> Result<bool, Box<Question>> {
         Ok(self.ask(ask, Some(default), Shape::YesNo)? == "y")
-    }
-}
-
-/// Returns the answer as the script keeps it.
-///
-/// # Errors
-/// What was found and what was expected.
-pub fn accept(question: &Question, typed: &str) -> Result<String, String> {
-    let typed = typed.trim();
-    if typed.is_empty() {
-        return question
-            .default
-            .clone()
-            .ok_or_else(|| "there must be an answer".to_owned());
-    }
-    match question.shape {
-        Shape::YesNo => match typed.to_lowercase().as_str() {
-            "y" | "yes" => Ok("y".to_owned()),
-            "n" | "no" => Ok("n".to_owned()),
-            _ => Err(format!("found `{typed}`, expected `y` or `n`")),
-        },
-        Shape::Field(_) | Shape::Property if typed == "=" => Ok(typed.to_owned()),
-        Shape::Photos => Ok(typed.to_owned()),
-        Shape::Number
-        | Shape::Date
-        | Shape::Text
-        | Shape::Count(_)
-        | Shape::Field(_)
-        | Shape::Property => read_alone(question.shape, typed).map(|()| typed.to_owned()),
-    }
-}
-
-/// Reads an answer as a receipt's file would be read, in a receipt that holds nothing else.
-fn read_alone(shape: Shape, typed: &str) -> Result<(), String> {
-    let value = quoted(typed);
-    let (number, date, field) = match shape {
-        Shape::Number => (value, "2000-01-01".to_owned(), String::new()),
-        Shape::Date => ("x".to_owned(), value, String::new()),
-        Shape::Count(unit) => (
-            "x".to_owned(),
-            "2000-01-01".to_owned(),
-            format!(", slip: {}", quoted(&with_unit(typed, unit))),
-        ),
-        Shape::Field(name) => (
-            "x".to_owned(),
-            "2000-01-01".to_owned(),
-            format!(", {name}: {value}"),
-        ),
-        Shape::Text | Shape::Property | Shape::YesNo | Shape::Photos => (
-            "x".to_owned(),
-            "2000-01-01".to_owned(),
-            format!(", item: {value}"),
-        ),
-    };
-    let text = format!(
-        "receipt: {number}\norder: x\ndate: {date}\nlines: [{{quantity: 1 each{field}}}]\n"
-    );
-    match intake::receipt("", &text) {
-        Ok(_) => Ok(()),
-        Err(problems) => Err(problems
-            .first()
-            .map(|problem| match &problem.hint {
-                Some(hint) => format!("{} ({hint})", problem.text),
-                None => problem.text.clone(),
-            })
-            .unwrap_or_default()),
     }
 }
 
@@ -443,22 +278,6 @@ fn put(out: &mut String, indent: &str, key: &str, value: &str) {
 /// Quotes text; JSON's string is YAML's double-quoted one.
 fn quoted(text: &str) -> String {
     serde_json::Value::from(text).to_string()
-}
-
-/// Returns the last part of a path, with only what any disk takes in a name.
-fn file_name(path: &str) -> String {
-    let name = path.rsplit(['/', '\\']).next().unwrap_or(path);
-    let name: String = name
-        .chars()
-        .map(|c| {
-            if c.is_alphanumeric() || matches!(c, '.' | '_' | '-') {
-                c
-            } else {
-                '_'
-            }
-        })
-        .collect();
-    name.trim_start_matches('.').to_owned()
 }
 
 #[cfg(test)]
@@ -516,10 +335,7 @@ mod tests {
         let mut counted = answers.clone();
         counted.push("6");
         let next = asked(&counted, false).unwrap_err();
-        assert_eq!(
-            next.before,
-            ["  counted 6 sheet; ordered 8 sheets; grade A"]
-        );
+        assert_eq!(next.before, ["counted 6 sheets; ordered 8 sheets; grade A"]);
     }
 
     #[test]
@@ -538,7 +354,8 @@ mod tests {
             "0",
             "",
             "corner \"A\" soft",
-            "n", // line 1
+            "n",
+            "", // line 1
             "30",
             "",
             "2",
@@ -591,6 +408,8 @@ mod tests {
     #[test]
     fn answers_are_read_as_the_file_would_be() {
         let question = |shape| Question {
+            about: String::new(),
+            header: None,
             before: Vec::new(),
             ask: String::new(),
             default: None,
