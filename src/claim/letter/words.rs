@@ -337,7 +337,7 @@ pub fn listed(names: &[String]) -> String {
 /// Returns whom a letter addresses: the person or desk, else the claims department.
 pub fn salutation(contact: Option<&str>) -> String {
     match contact.map(str::trim).filter(|name| !name.is_empty()) {
-        Some(name) => format!("To {name},"),
+        Some(name) => format!("Dear {name},"),
         None => "To the claims department,".to_owned(),
     }
 }
