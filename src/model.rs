@@ -17,4 +17,5 @@ pub mod size;
 pub mod spot;
 pub mod supplier;
 pub mod unit;
+pub mod visible;
 pub mod words;

@@ -2,10 +2,11 @@
 
 use crate::book::Book;
 use crate::book::error::BookError;
+use crate::book::open::beside;
 use rusqlite::Connection;
 use rusqlite::backup::Backup;
 use std::fs::{self, File};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::time::Duration;
 
 /// Pages copied between two breaths; a writer gets its turn in between.
@@ -27,9 +28,18 @@ impl Book {
                     .hint("name another file, best on another disk"),
             );
         }
-        let mut name = to.as_os_str().to_os_string();
-        name.push(format!(".new-{}", std::process::id()));
-        let new = PathBuf::from(name);
+        // A link would be replaced, not followed; a device would be gone.
+        if fs::symlink_metadata(to).is_ok_and(|there| !there.is_file()) {
+            return Err(BookError::refused(format!(
+                "`{}` is no file, expected one or a free name",
+                to.display()
+            ))
+            .hint("name a file; a link is not followed"));
+        }
+        let new = beside(to).map_err(|error| {
+            BookError::refused(format!("cannot write `{}`: {error}", to.display()))
+                .hint("is there such a folder, and space in it?")
+        })?;
         let done = self.copy(&new).and_then(|()| {
             fs::rename(&new, to).map_err(|error| {
                 BookError::refused(format!("cannot write `{}`: {error}", to.display()))
@@ -47,7 +57,6 @@ impl Book {
             BookError::refused(format!("cannot write `{}`: {error}", new.display()))
                 .hint("is there such a folder, and space in it?")
         };
-        File::create(new).map_err(refused)?;
         let mut copy = Connection::open(new)?;
         Backup::new(&self.connection, &mut copy)?.run_to_completion(
             PAGES,

@@ -76,6 +76,8 @@ pub struct Message {
     pub intended: String,
     /// When the result was written, UTC.
     pub ended: Option<String>,
+    /// The day it went, by the shop's calendar.
+    pub day: Option<NaiveDate>,
 }
 
 /// A message about to go.
@@ -178,8 +180,8 @@ impl Book {
         let number = number.ok_or_else(|| BookError::refused("the book has no such message"))?;
         let claim = claims::find(&work, &number)?;
         work.execute(
-            "UPDATE messages SET result = ?2, detail = ?3, ended = ?4 WHERE id = ?1",
-            params![message, result.name(), detail, stamp],
+            "UPDATE messages SET result = ?2, detail = ?3, ended = ?4, day = ?5 WHERE id = ?1",
+            params![message, result.name(), detail, stamp, day.to_string()],
         )?;
         let order = order_of(&work, &claim)?;
         // Only a claim on its first way is moved by a message; a reminder leaves it where it is.
@@ -222,7 +224,7 @@ impl Book {
     pub fn messages(&self, claim: &claims::Claim) -> Result<Vec<Message>, BookError> {
         let mut statement = self.connection.prepare_cached(
             "SELECT m.id, m.letter_id, l.kind, m.message_id, m.recipients, m.sha256, m.result, m.detail, \
-               m.intended, m.ended \
+               m.intended, m.ended, m.day \
              FROM messages m JOIN letters l ON l.id = m.letter_id WHERE m.claim_id = ?1 ORDER BY m.id",
         )?;
         let rows = statement.query_map([claim.id], message)?;
@@ -261,5 +263,6 @@ fn message(row: &Row<'_>) -> rusqlite::Result<Message> {
         detail: row.get(7)?,
         intended: row.get(8)?,
         ended: row.get(9)?,
+        day: claims::parsed_or_none(row, 10)?,
     })
 }

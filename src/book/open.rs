@@ -16,6 +16,9 @@ pub const APPLICATION_ID: i32 = i32::from_be_bytes(*b"asor");
 /// The editions of the book, oldest first. An edition is never changed once it is out; a new one is added.
 const MIGRATIONS: &[&str] = &[include_str!("migrations/0001.sql")];
 
+/// How many names are tried for a new file beside the book.
+const TRIES: u32 = 1_000;
+
 /// How long to wait for another writer.
 const PATIENCE: Duration = Duration::from_secs(30);
 
@@ -61,6 +64,9 @@ impl Book {
     /// It is not a book, damaged, or of a newer program; the disk refuses.
     pub fn write(path: &Path) -> Result<Self, BookError> {
         if !path.exists() {
+            if is_link(path) {
+                return Err(nowhere(path));
+            }
             make(path)?;
         }
         look_at_header(path)?;
@@ -136,6 +142,18 @@ fn newer(path: &Path, edition: usize) -> BookError {
     .hint("use the newer program; the book is unharmed")
 }
 
+fn is_link(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok_and(|there| there.is_symlink())
+}
+
+fn nowhere(path: &Path) -> BookError {
+    BookError::refused(format!(
+        "`{}` is a link that leads nowhere, expected a book or a free name",
+        path.display()
+    ))
+    .hint("is the disk it leads to connected? else take the link away; `--book PATH` names another book")
+}
+
 /// Refuses what is not a book before SQLite touches it.
 fn look_at_header(path: &Path) -> Result<(), BookError> {
     let name = path.display();
@@ -202,22 +220,32 @@ fn has_notes(path: &Path) -> bool {
 
 /// Makes a new book beside its place and puts it there whole, so that a book half made is never found.
 fn make(path: &Path) -> Result<(), BookError> {
-    let mut name = path.as_os_str().to_os_string();
-    name.push(format!(".new-{}", std::process::id()));
-    let new = PathBuf::from(name);
+    let new = beside(path).map_err(|error| cannot_make(path, &error))?;
     let made = make_at(&new).and_then(|()| put_in_place(&new, path));
     // Whatever happened, what lies beside the place is of no use now.
     let _ = fs::remove_file(&new);
     made
 }
 
+/// Makes a new empty file beside a place, only where nothing of its name is: no file and no link that lies there is
+/// written through.
+pub(crate) fn beside(path: &Path) -> io::Result<PathBuf> {
+    let mut count = 0_u32;
+    loop {
+        let mut name = path.as_os_str().to_os_string();
+        name.push(format!(".new-{}-{count}", std::process::id()));
+        let new = PathBuf::from(name);
+        match OpenOptions::new().write(true).create_new(true).open(&new) {
+            Ok(_) => return Ok(new),
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists && count < TRIES => {
+                count += 1;
+            }
+            Err(error) => return Err(error),
+        }
+    }
+}
+
 fn make_at(new: &Path) -> Result<(), BookError> {
-    OpenOptions::new()
-        .write(true)
-        .create(true)
-        .truncate(true)
-        .open(new)
-        .map_err(|error| cannot_make(new, &error))?;
     let mut connection = open(new)?;
     connection.pragma_update(None, "synchronous", "full")?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
@@ -234,6 +262,7 @@ fn put_in_place(new: &Path, path: &Path) -> Result<(), BookError> {
         Ok(()) => {}
         Err(_) if path.exists() => {}
         // A disk without links: the time between the look and the renaming is short, and both books are new.
+        Err(_) if is_link(path) => return Err(nowhere(path)),
         Err(_) => fs::rename(new, path).map_err(|error| cannot_make(path, &error))?,
     }
     if let Some(folder) = path

@@ -232,7 +232,8 @@ fn sets_missing(
     let more = if missing > 6 { " and others" } else { "" };
     let verb = if missing == 1 { "needs" } else { "need" };
     let text = format!(
-        "{missing} of {all} sets cannot be made: {}{more} {verb} {}; {}",
+        "{missing} of {all} {} cannot be made: {}{more} {verb} {}; {}",
+        if all == 1 { "set" } else { "sets" },
         names.join(", "),
         if wanted.one_flitch {
             "leaves that follow on, all sets from one flitch"

@@ -2,16 +2,60 @@
 //! business. The original stays in the shop's folder; its hash stands in the letter.
 
 use image::codecs::jpeg::JpegEncoder;
-use image::{DynamicImage, ImageDecoder, ImageReader, Limits, imageops::FilterType};
+use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, imageops::FilterType};
 use std::io::Cursor;
 
 /// The longest side of a photograph in a letter, in pixels.
 pub const LONGEST: u32 = 1600;
-/// The largest side that is read at all.
-const MOST_SIDE: u32 = 20_000;
+/// The largest file of a photograph, in bytes.
+pub const MOST_BYTES: u64 = 25 * 1_000_000;
+/// The most pixels of a photograph. A few hundred kilobytes can hold any number of them; each takes 3 to 8 bytes of
+/// memory to read.
+pub const MOST_PIXELS: u64 = 60_000_000;
 /// The most memory that reading may take.
-const MOST_MEMORY: u64 = 512 * 1024 * 1024;
+const MOST_MEMORY: u64 = 256 * 1024 * 1024;
 const QUALITY: u8 = 82;
+
+/// Looks whether a file is a photograph by its name, its content and the pixels it says it has. The picture itself is not
+/// read.
+///
+/// # Errors
+/// It is none, or too large to read; in words.
+pub fn look(name: &str, bytes: &[u8]) -> Result<(), String> {
+    if !is_photo(name) {
+        return Err("it is no photograph: expected a name in .jpg, .jpeg or .png".to_owned());
+    }
+    decoder(bytes).map(|_| ())
+}
+
+/// Opens a JPEG or PNG; refuses one with too many pixels before any of them is read.
+fn decoder(bytes: &[u8]) -> Result<impl ImageDecoder, String> {
+    let mut reader = ImageReader::new(Cursor::new(bytes))
+        .with_guessed_format()
+        .map_err(unreadable)?;
+    match reader.format() {
+        Some(ImageFormat::Jpeg | ImageFormat::Png) => {}
+        Some(_) | None => {
+            return Err("it is no photograph: its content is neither JPEG nor PNG".to_owned());
+        }
+    }
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MOST_MEMORY);
+    reader.limits(limits);
+    let decoder = reader.into_decoder().map_err(unreadable)?;
+    let (width, height) = decoder.dimensions();
+    if u64::from(width) * u64::from(height) > MOST_PIXELS {
+        return Err(format!(
+            "it has {width} x {height} pixels, at most {} million are read; save it smaller",
+            MOST_PIXELS / 1_000_000
+        ));
+    }
+    Ok(decoder)
+}
+
+fn unreadable(error: impl std::fmt::Display) -> String {
+    format!("it is not a picture that can be read: {error}")
+}
 
 /// Returns a JPEG of the photograph, turned upright, with at most `LONGEST` pixels on its longer side. The same bytes
 /// in give the same bytes out.
@@ -19,27 +63,22 @@ const QUALITY: u8 = 82;
 /// # Errors
 /// It is no JPEG or PNG, or too large to read; in words.
 pub fn for_mail(bytes: &[u8]) -> Result<Vec<u8>, String> {
-    let mut reader = ImageReader::new(Cursor::new(bytes))
-        .with_guessed_format()
-        .map_err(|error| format!("not a picture: {error}"))?;
-    let mut limits = Limits::default();
-    limits.max_image_width = Some(MOST_SIDE);
-    limits.max_image_height = Some(MOST_SIDE);
-    limits.max_alloc = Some(MOST_MEMORY);
-    reader.limits(limits);
-    let refused = |error: image::ImageError| format!("not a picture that can be read: {error}");
-    let mut decoder = reader.into_decoder().map_err(refused)?;
-    let orientation = decoder.orientation().map_err(refused)?;
-    let mut picture = DynamicImage::from_decoder(decoder).map_err(refused)?;
-    picture.apply_orientation(orientation);
+    let mut decoder = decoder(bytes)?;
+    let orientation = decoder.orientation().map_err(unreadable)?;
+    let mut picture = DynamicImage::from_decoder(decoder).map_err(unreadable)?;
+    // The fine filter works on numbers of four times the size; a large picture first goes through the coarse one.
+    if picture.width().max(picture.height()) > 2 * LONGEST {
+        picture = picture.thumbnail(2 * LONGEST, 2 * LONGEST);
+    }
     if picture.width().max(picture.height()) > LONGEST {
         picture = picture.resize(LONGEST, LONGEST, FilterType::Triangle);
     }
+    picture.apply_orientation(orientation);
     let mut out = Vec::new();
     let rgb = picture.to_rgb8();
     JpegEncoder::new_with_quality(&mut out, QUALITY)
         .encode_image(&rgb)
-        .map_err(refused)?;
+        .map_err(unreadable)?;
     Ok(out)
 }
 
@@ -53,7 +92,7 @@ pub fn is_photo(name: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{LONGEST, for_mail};
+    use super::{LONGEST, for_mail, look};
     use image::{ImageFormat, RgbImage};
     use std::io::Cursor;
 
@@ -96,5 +135,54 @@ mod tests {
         ] {
             assert!(for_mail(bytes).is_err());
         }
+    }
+
+    #[test]
+    fn a_photograph_is_one_by_its_name_and_by_its_content() {
+        let picture = png(4, 4);
+        assert_eq!(look("a.PNG", &picture), Ok(()));
+        // A camera's file that was given the other ending is the same picture.
+        assert_eq!(look("a.jpg", &picture), Ok(()));
+        for (name, bytes) in [
+            ("shop.yaml", &picture[..]),
+            ("a.jpg", b"name: Marrow Joinery"),
+            ("a.png", b"SQLite format 3\0"),
+            ("a.png", b"GIF89a\x01\0\x01\0\0\0\0;"),
+            ("a.png", &picture[..20]),
+        ] {
+            assert!(look(name, bytes).is_err(), "{name}");
+        }
+    }
+
+    /// A PNG of the size told in its header (PNG specification, 5.6 and 11.2.2), with the start of its data.
+    fn header(width: u32, height: u32) -> Vec<u8> {
+        let mut picture = png(1, 1);
+        picture[16..20].copy_from_slice(&width.to_be_bytes());
+        picture[20..24].copy_from_slice(&height.to_be_bytes());
+        let crc = crc32(&picture[12..29]);
+        picture[29..33].copy_from_slice(&crc.to_be_bytes());
+        picture
+    }
+
+    fn crc32(bytes: &[u8]) -> u32 {
+        !bytes.iter().fold(!0_u32, |crc, byte| {
+            (0..8).fold(crc ^ u32::from(*byte), |crc, _| {
+                (crc >> 1) ^ (0xedb8_8320 * (crc & 1))
+            })
+        })
+    }
+
+    #[test]
+    fn a_picture_of_too_many_pixels_is_refused_by_its_header() {
+        assert_eq!(header(1, 1), png(1, 1));
+        for (width, height) in [(19_000, 19_000), (60_000_001, 1), (7_746, 7_746)] {
+            let why = look("a.png", &header(width, height)).unwrap_err();
+            assert!(
+                why.contains("at most 60 million are read") && why.contains("save it smaller"),
+                "{why}"
+            );
+            assert!(for_mail(&header(width, height)).is_err());
+        }
+        assert_eq!(look("a.png", &header(7_745, 7_745)), Ok(()));
     }
 }

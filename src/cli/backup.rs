@@ -2,6 +2,7 @@
 
 use crate::cli::Status;
 use crate::cli::failure::Failure;
+use crate::cli::output::{self, Output};
 use crate::cli::shop::read_book;
 use crate::cli::world::World;
 use crate::report::json;
@@ -21,7 +22,11 @@ pub struct Backup {
 /// # Errors
 /// The file is the book itself; the disk refuses.
 pub fn run(args: &Backup, world: &mut World) -> Result<Status, Failure> {
-    let size = read_book(world)?.backup(&args.file)?;
+    let book = read_book(world)?;
+    let option = "the copy";
+    let path = &args.file;
+    output::places(&[Output { option, path }], &[], None, world)?;
+    let size = book.backup(&args.file)?;
     let file = args.file.display();
     if world.json {
         world.print(&json::printed(

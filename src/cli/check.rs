@@ -8,11 +8,13 @@ use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
 use crate::cli::letter_file;
+use crate::cli::output::{self, Output};
 use crate::cli::paper::{self, Papers};
 use crate::cli::world::World;
 use crate::cli::{shop, story};
 use crate::files;
 use crate::model::answer::{Answer, ClaimSummary};
+use crate::model::visible::on_one_line;
 use crate::report::terminal::Beside;
 use crate::report::terminal::wrap::Page;
 use crate::report::{json, page, terminal};
@@ -74,6 +76,7 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
         }
         None => None,
     };
+    places(args, &papers, letters.as_deref(), world)?;
     if let Some(letters) = &letters {
         letter_file::write(letters, &answer)?;
     }
@@ -96,6 +99,37 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     } else {
         Status::NotAsOrdered
     })
+}
+
+/// Looks whether the letters and the page may be written where the user said.
+fn places(
+    args: &Check,
+    papers: &Papers,
+    letters: Option<&[letter_file::Draft]>,
+    world: &World,
+) -> Result<(), Failure> {
+    let mut outputs: Vec<Output<'_>> = Vec::new();
+    // Where nothing can be claimed the place named is looked at all the same.
+    match (letters, &args.letter) {
+        (Some([]), Some(path)) => outputs.push(Output {
+            option: "--letter",
+            path,
+        }),
+        (letters, _) => outputs.extend(letters.unwrap_or_default().iter().map(|draft| Output {
+            option: "--letter",
+            path: draft.path(),
+        })),
+    }
+    outputs.extend(args.html.iter().map(|path| Output {
+        option: "--html",
+        path,
+    }));
+    let mut inputs: Vec<&Path> = args.others.iter().map(PathBuf::as_path).collect();
+    // A number of the book names no file.
+    if !inputs.is_empty() {
+        inputs.push(&args.order);
+    }
+    output::places(&outputs, &inputs, papers.folder.as_deref(), world)
 }
 
 /// Returns the papers, and the order's claims where it comes from the book.
@@ -234,5 +268,5 @@ fn beside<'p>(
 
 /// Says on the error stream that a file was written.
 pub fn wrote(path: &Path) {
-    notice(&format!("wrote {}", path.display()));
+    notice(&format!("wrote {}", on_one_line(&path.to_string_lossy())));
 }

@@ -13,6 +13,7 @@ use crate::claim::{self, standing};
 use crate::cli::Status;
 use crate::cli::check::{case, wrote};
 use crate::cli::failure::Failure;
+use crate::cli::output::{self, Output};
 use crate::cli::shop::{papers, read_book};
 use crate::cli::world::{World, now};
 use crate::files;
@@ -36,6 +37,8 @@ pub fn run(args: &DueBy, world: &mut World) -> Result<Status, Failure> {
     let book = read_book(world)?;
     let all = all(&book, world)?;
     if let Some(path) = &args.ics {
+        let option = "--ics";
+        output::places(&[Output { option, path }], &[], None, world)?;
         files::write(path, ics::calendar(&all, now()).as_bytes())?;
         wrote(path);
     }

@@ -1,6 +1,7 @@
 //! The only printer of errors. Knows three things that can go wrong and shows each the same way.
 
 use crate::model::problem::Problem;
+use crate::model::visible::visible;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
@@ -68,7 +69,7 @@ pub fn report(failure: &Failure) -> ExitCode {
 
 /// Prints a word for the user that is not the answer: a caution, a progress note.
 pub fn notice(text: &str) {
-    let _ = writeln!(io::stderr().lock(), "{text}");
+    let _ = writeln!(io::stderr().lock(), "{}", visible(text));
 }
 
 /// Returns the failure as it is shown.
@@ -77,9 +78,9 @@ pub fn text(failure: &Failure) -> String {
     match failure {
         Failure::Problems(problems) => {
             for problem in problems.iter().take(MOST_SHOWN) {
-                out.push_str(&format!("{}: {}\n", problem.spot, problem.text));
+                out.push_str(&format!("{}: {}\n", problem.spot, visible(&problem.text)));
                 if let Some(hint) = &problem.hint {
-                    out.push_str(&format!("  hint: {hint}\n"));
+                    out.push_str(&format!("  hint: {}\n", visible(hint)));
                 }
             }
             let count = problems.len();
@@ -92,9 +93,9 @@ pub fn text(failure: &Failure) -> String {
             ));
         }
         Failure::Error { text, hints } => {
-            out.push_str(&format!("error: {text}\n"));
+            out.push_str(&format!("error: {}\n", visible(text)));
             for hint in hints {
-                out.push_str(&format!("  hint: {hint}\n"));
+                out.push_str(&format!("  hint: {}\n", visible(hint)));
             }
         }
         Failure::BrokenPipe => {}
@@ -127,6 +128,7 @@ impl From<crate::files::FileError> for Failure {
     fn from(error: crate::files::FileError) -> Self {
         match error {
             crate::files::FileError::Problem(problem) => Failure::Problems(vec![problem]),
+            crate::files::FileError::Refused { text, hint } => Failure::error(text).hint(hint),
             crate::files::FileError::System { what, error } => {
                 Failure::error(format!("{what}: {}", plain(&error)))
             }

@@ -24,6 +24,13 @@ pub struct Draft {
     text: String,
 }
 
+impl Draft {
+    /// Returns where it is to be written.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+}
+
 /// Makes the letters: the supplier's, then the carrier's where the freight terms ask for one. Empty where nothing is
 /// claimable.
 ///

@@ -13,12 +13,13 @@ use crate::claim::replaced::replaced;
 use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
 use crate::cli::check::{case, show_with_claims};
+use crate::cli::evidence::{self, Source};
 use crate::cli::failure::{Failure, notice};
 use crate::cli::order::{outcome_json, said};
 use crate::cli::paper::Papers;
 use crate::cli::receive::dialog::{Answers, Ended, Sense, draft_file};
 use crate::cli::receive::script::{Setting, Written, completed, follow};
-use crate::cli::shop::{document, evidence, not_later, papers, read_book, terms, write_book};
+use crate::cli::shop::{document, not_later, papers, read_book, terms, write_book};
 use crate::cli::world::{World, now};
 use crate::files;
 use crate::intake;
@@ -105,15 +106,16 @@ fn from_file(args: &Receive, file: &Path, world: &mut World) -> Result<Status, F
     let mut book = open_for(world, &args.order)?;
     let supplier = book.order_listed(&args.order)?.supplier;
     let terms = terms(world, &supplier)?;
-    let evidence = evidence(world, &receipt, file.parent())?;
+    let gathered = evidence::gather(world, &receipt, Source::Beside(file.parent()))?;
     let outcome = book.add_receipt(
         Some(&args.order),
         &document,
         &terms,
-        &evidence,
+        &gathered.evidence,
         args.replace,
         now(),
     )?;
+    evidence::copy(world, &gathered)?;
     told(&book, &outcome, world)
 }
 
@@ -165,7 +167,7 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
         }
         sense
     };
-    let mut answers = Answers::take_up(draft_file(world, &args.order), &args.order)?;
+    let mut answers = Answers::take_up(draft_file(world, &args.order)?, &args.order)?;
     let mut input = io::stdin().lock();
     loop {
         let written = match dialog::ask(&setting, &mut answers, &sense, &mut input, world)? {
@@ -340,27 +342,17 @@ fn told_in_short(book: &Book, outcome: &Outcome, world: &mut World) -> Result<St
     Ok(status)
 }
 
-/// Copies the photographs, writes the receipt's file and records it.
+/// Records the receipt; once it is recorded, copies the photographs and writes the receipt's file.
 fn record(
     book: &mut Book,
     args: &Receive,
     written: &Written,
     world: &World,
 ) -> Result<Outcome, Failure> {
-    let folder = world.shop_folder();
-    for (from, to) in &written.photos {
-        let source = dialog::find(from, world)
-            .ok_or_else(|| Failure::error(format!("the photograph `{from}` is no longer there")))?;
-        let bytes = files::read_bytes(&source)?;
-        let to = folder.join(to);
-        if let Some(folder) = to.parent() {
-            files::make_folder(folder)?;
-        }
-        files::write(&to, &bytes)?;
-    }
-    let file = folder
-        .join("receipts")
-        .join(format!("{}.yaml", written.number));
+    let file = files::own(
+        world.shop_folder(),
+        format!("receipts/{}.yaml", written.number),
+    )?;
     if file.exists() {
         return Err(
             Failure::error(format!("`{}` is there already", file.display()))
@@ -374,17 +366,26 @@ fn record(
     let receipt = intake::receipt(&document.file, &document.text)?;
     let supplier = book.order_listed(&args.order)?.supplier;
     let terms: Terms = terms(world, &supplier)?;
-    let evidence = evidence(world, &receipt, None)?;
+    let mut given = Vec::with_capacity(written.photos.len());
+    for (from, to) in &written.photos {
+        let source = dialog::find(from, world)
+            .ok_or_else(|| Failure::error(format!("the photograph `{from}` is no longer there")))?;
+        given.push((source, to.clone()));
+    }
+    let gathered = evidence::gather(world, &receipt, Source::Given(&given))?;
     let outcome = book.add_receipt(
         Some(&args.order),
         &document,
         &terms,
-        &evidence,
+        &gathered.evidence,
         false,
         now(),
     )?;
-    if outcome.recorded == Recorded::Added {
-        files::write(&file, written.text.as_bytes())?;
+    evidence::copy(world, &gathered)?;
+    match outcome.recorded {
+        // Unchanged: it was recorded before the disk refused the rest.
+        Recorded::Added | Recorded::Unchanged => files::write(&file, written.text.as_bytes())?,
+        Recorded::Replaced => {}
     }
     Ok(outcome)
 }

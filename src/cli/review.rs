@@ -7,6 +7,7 @@ use crate::book::Book;
 use crate::cli::Status;
 use crate::cli::check::wrote;
 use crate::cli::failure::Failure;
+use crate::cli::output::{self, Output};
 use crate::cli::shop::read_book;
 use crate::cli::world::World;
 use crate::files;
@@ -84,6 +85,11 @@ pub fn run(args: &Review, world: &mut World) -> Result<Status, Failure> {
         Some(page) => vec![page],
         None => review.suppliers.iter().collect(),
     };
+    let outputs: Vec<Output<'_>> = [("--html", &args.html), ("--csv", &args.csv)]
+        .into_iter()
+        .filter_map(|(option, path)| path.as_deref().map(|path| Output { option, path }))
+        .collect();
+    output::places(&outputs, &[], None, world)?;
     if let Some(path) = &args.html {
         let html = report::page::page(&review, one.is_none(), &pages)
             .map_err(|error| Failure::error(format!("cannot lay out the page: {error}")))?;

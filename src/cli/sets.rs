@@ -4,11 +4,12 @@ use crate::check::check;
 use crate::cli::Status;
 use crate::cli::check::{case, wrote};
 use crate::cli::failure::Failure;
+use crate::cli::output::{self, Output};
 use crate::cli::world::World;
 use crate::cli::{paper, shop};
 use crate::files;
 use crate::report::{flitch, json, sets};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Show which faces the leaves make today
 #[derive(Debug, clap::Args)]
@@ -52,6 +53,17 @@ pub fn run(args: &Sets, world: &mut World) -> Result<Status, Failure> {
                 .hint("a line asks for sets with `sequence: {sets: [4, 4]}`"),
         );
     }
+    let outputs: Vec<Output<'_>> = args
+        .svg
+        .iter()
+        .map(|path| Output {
+            option: "--svg",
+            path,
+        })
+        .collect();
+    let mut inputs: Vec<&Path> = args.receipts.iter().map(PathBuf::as_path).collect();
+    inputs.push(&args.order);
+    output::places(&outputs, &inputs, papers.folder.as_deref(), world)?;
     let text = if world.json {
         json::printed(&sets::as_json(&answer))
     } else {

@@ -2,8 +2,8 @@
 
 use crate::book::Book;
 use crate::book::claims::Letter;
-use crate::book::document::{Document, sha256};
-use crate::book::record::{Evidence, Terms};
+use crate::book::document::Document;
+use crate::book::record::Terms;
 use crate::claim::letter::Templates;
 use crate::cli::failure::Failure;
 use crate::cli::paper::Papers;
@@ -11,7 +11,6 @@ use crate::cli::world::World;
 use crate::files;
 use crate::intake;
 use crate::model::problem::Problem;
-use crate::model::receipt::Receipt;
 use crate::model::spot::Spot;
 use chrono::NaiveDate;
 use std::path::{Path, PathBuf};
@@ -151,80 +150,41 @@ fn reread<T>(
     }
 }
 
-/// Hashes the photographs of a receipt. One that is not in the shop's folder but beside the receipt's file is copied
-/// in, to the same path.
-///
-/// # Errors
-/// A photograph is in neither place; the disk refuses.
-pub fn evidence(
-    world: &World,
-    receipt: &Receipt,
-    beside: Option<&Path>,
-) -> Result<Vec<Evidence>, Failure> {
-    let mut problems = Vec::new();
-    let mut evidence: Vec<Evidence> = Vec::new();
-    for (path, spot) in photos(receipt) {
-        if evidence.iter().any(|one| one.path == *path) {
-            continue;
-        }
-        let place = world.shop_folder().join(path);
-        if !place.is_file()
-            && let Some(source) = beside
-                .map(|folder| folder.join(path))
-                .filter(|file| file.is_file())
-        {
-            let bytes = files::read_bytes(&source)?;
-            if let Some(folder) = place.parent() {
-                files::make_folder(folder)?;
-            }
-            files::write(&place, &bytes)?;
-        }
-        if !place.is_file() {
-            problems.push(
-                Problem::new(spot, format!("no photograph `{path}` in the shop's folder"))
-                    .hint("copy it there, or leave it out of the receipt"),
-            );
-            continue;
-        }
-        let bytes = files::read_bytes(&place)?;
-        evidence.push(Evidence {
-            path: path.clone(),
-            sha256: sha256(&bytes),
-            size: u64::try_from(bytes.len()).unwrap_or(u64::MAX),
-        });
-    }
-    if problems.is_empty() {
-        Ok(evidence)
-    } else {
-        Err(Failure::Problems(problems))
-    }
-}
-
-fn photos(receipt: &Receipt) -> impl Iterator<Item = (&String, &Spot)> {
-    receipt.lines.iter().flat_map(|line| {
-        line.photos.iter().map(|path| (path, &line.spot)).chain(
-            line.leaves
-                .iter()
-                .filter_map(|leaf| leaf.photo.as_ref().map(|path| (path, &leaf.spot))),
-        )
-    })
-}
-
 /// Returns the folder of a claim's papers.
 pub fn claim_folder(world: &World, claim: &str) -> PathBuf {
     world.shop_folder().join("claims").join(claim)
 }
 
+/// Returns the place of a file in a claim's folder; no link leads out of the shop on the way.
+///
+/// # Errors
+/// Something on the way is a link, or the file is none.
+pub fn claim_file(world: &World, claim: &str, name: &str) -> Result<PathBuf, Failure> {
+    Ok(files::own(
+        world.shop_folder(),
+        format!("claims/{claim}/{name}"),
+    )?)
+}
+
+/// Refuses before a claim is recorded whose papers could not be written, because a link leads out of the shop.
+///
+/// # Errors
+/// The folder of claims is a link.
+pub fn claims_are_own(world: &World) -> Result<(), Failure> {
+    claim_file(world, "new", "letter.txt").map(|_| ())
+}
+
 /// Writes a letter of the book into its claim's folder, for reading and editing.
 ///
 /// # Errors
-/// The disk refuses.
+/// The disk refuses; a link leads out of the shop.
 pub fn write_letter(world: &World, claim: &str, letter: &Letter) -> Result<(), Failure> {
-    let folder = claim_folder(world, claim);
-    files::make_folder(&folder)?;
-    files::write(&folder.join("letter.txt"), letter.text.as_bytes())?;
-    if let Some(html) = &letter.html {
-        files::write(&folder.join("letter.html"), html.as_bytes())?;
+    let text = claim_file(world, claim, "letter.txt")?;
+    let html = claim_file(world, claim, "letter.html")?;
+    files::make_folder(&claim_folder(world, claim))?;
+    files::write(&text, letter.text.as_bytes())?;
+    if let Some(page) = &letter.html {
+        files::write(&html, page.as_bytes())?;
     }
     Ok(())
 }
@@ -240,20 +200,19 @@ pub fn templates(world: &World) -> Result<Templates, Failure> {
 /// Returns the letter templates with those of a shop's folder, where there is one.
 ///
 /// # Errors
-/// Problems of the shop's own templates.
+/// Problems of the shop's own templates; one that is a link.
 pub fn templates_in(folder: Option<&Path>) -> Result<Templates, Failure> {
     let mut own = Vec::new();
-    let paths = match folder {
-        Some(folder) => files::list(&folder.join("templates"))?,
-        None => Vec::new(),
+    let Some(folder) = folder else {
+        return Ok(Templates::with(&own)?);
     };
-    for path in paths {
-        let name = path
-            .file_name()
-            .map(|name| name.to_string_lossy().into_owned());
-        if let Some(name) =
-            name.filter(|name| name.ends_with(".hbs") && !OTHERS.contains(&name.as_str()))
-        {
+    for path in files::list(&folder.join("templates"))? {
+        let Some(file) = path.file_name() else {
+            continue;
+        };
+        let name = file.to_string_lossy().into_owned();
+        if name.ends_with(".hbs") && !OTHERS.contains(&name.as_str()) {
+            files::own(folder, Path::new("templates").join(file))?;
             let shown = path
                 .strip_prefix(".")
                 .unwrap_or(&path)

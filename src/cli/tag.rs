@@ -6,6 +6,7 @@ use crate::claim::standing::{ClaimNow, standing};
 use crate::cli::Status;
 use crate::cli::check::{case, wrote};
 use crate::cli::failure::{Failure, notice};
+use crate::cli::output::{self, Output};
 use crate::cli::paper::Papers;
 use crate::cli::shop::{papers, read_book};
 use crate::cli::world::World;
@@ -70,7 +71,7 @@ pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
             args.order
         )));
     }
-    let own = world.shop_folder().join("templates").join("tag.html.hbs");
+    let own = files::own(world.shop_folder(), "templates/tag.html.hbs")?;
     let own = if own.is_file() {
         Some(files::read_text(&own)?)
     } else {
@@ -81,6 +82,8 @@ pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
     })?;
     match &args.html {
         Some(path) => {
+            let option = "--html";
+            output::places(&[Output { option, path }], &[], None, world)?;
             files::write(path, page.as_bytes())?;
             wrote(path);
             Ok(Status::Fine)

@@ -1,11 +1,10 @@
 //! `asordered verify`: is the book sound, and is the evidence still what was recorded? Mends nothing.
 
-use crate::book::document::sha256;
 use crate::cli::Status;
 use crate::cli::failure::Failure;
 use crate::cli::shop::read_book;
 use crate::cli::world::World;
-use crate::files;
+use crate::files::{self, FileError};
 use crate::report::json;
 use serde_json::json;
 use std::io::IsTerminal;
@@ -36,14 +35,18 @@ pub fn run(_args: &Verify, world: &mut World) -> Result<Status, Failure> {
     if done.wrong.is_empty() {
         for (receipt, kept) in book.evidence(None)? {
             evidence += 1;
-            let path = world.shop_folder().join(&kept.path);
-            match files::read_bytes(&path) {
-                Ok(bytes) if sha256(&bytes) == kept.sha256 => {}
+            let found =
+                files::own(world.shop_folder(), &kept.path).and_then(|place| files::sha256(&place));
+            match found {
+                Ok(hash) if hash == kept.sha256 => {}
                 Ok(_) => done.wrong.push(format!(
                     "`{}` of receipt `{receipt}` is not the file that was recorded: its hash differs",
                     kept.path
                 )),
-                Err(_) => done
+                Err(FileError::Refused { text, .. }) => done
+                    .wrong
+                    .push(format!("evidence of receipt `{receipt}`: {text}")),
+                Err(FileError::Problem(_) | FileError::System { .. }) => done
                     .wrong
                     .push(format!("`{}` of receipt `{receipt}` is no longer there", kept.path)),
             }

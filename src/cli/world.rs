@@ -184,13 +184,16 @@ pub fn mail_password(server: &Mail) -> Result<Option<Password>, Failure> {
         .map_err(|_| failed("it printed no text".to_owned()))
 }
 
+/// The largest file of a root certificate, in bytes.
+const MOST_ROOT: u64 = 1_000_000;
+
 /// Returns the root certificate to trust beside the system's, from the file that `ASORDERED_MAIL_CA` names.
 ///
 /// # Errors
 /// The file cannot be read.
 pub fn mail_root() -> Result<Option<Vec<u8>>, Failure> {
     match std::env::var_os("ASORDERED_MAIL_CA") {
-        Some(file) => Ok(Some(crate::files::read_bytes(Path::new(&file))?)),
+        Some(file) => Ok(Some(crate::files::read_bytes(Path::new(&file), MOST_ROOT)?)),
         None => Ok(None),
     }
 }

@@ -49,7 +49,7 @@ pub const LEAF: Table = Table {
         Field::may(
             "photo",
             Shape::Text("photos/p1.jpg"),
-            "a photograph in the shop's folder",
+            "a photograph (JPEG or PNG) in the shop's folder `photos/`",
         ),
     ],
 };
@@ -244,29 +244,37 @@ fn long(node: &Node, problems: &mut Problems) -> Option<Leaf> {
     })
 }
 
-/// Reads the path of a photograph: inside the shop's folder.
+/// Reads the path of a photograph: in the shop's folder of them, so that no other file of the shop can be sent as one.
 pub fn photo(node: &Node, problems: &mut Problems) -> Option<String> {
     let path = id(node, problems)?;
-    let inside = !path.starts_with(['/', '\\', '~'])
-        && !path.contains(':')
-        && path
-            .split(['/', '\\'])
-            .all(|part| part != ".." && !part.is_empty());
-    if inside {
+    let plain = path.strip_prefix("photos/").is_some_and(|rest| {
+        !rest.contains(['\\', ':']) && rest.split('/').all(|part| !matches!(part, "" | "." | ".."))
+    });
+    let ending = path
+        .rsplit_once('.')
+        .is_some_and(|(_, ending)| PICTURES.iter().any(|one| ending.eq_ignore_ascii_case(one)));
+    if plain && ending {
         return Some(path);
     }
     problems.push(
         Problem::new(
             &node.spot,
             format!(
-                "found `{}`, expected a path inside the shop's folder",
+                "found `{}`, expected a photograph as `photos/1.jpg`",
                 shortened(&path)
             ),
         )
-        .hint("copy the file into `photos/` and write `photos/NAME`"),
+        .hint(if plain {
+            "photographs are .jpg, .jpeg or .png"
+        } else {
+            "copy the file into `photos/` and write `photos/NAME`"
+        }),
     );
     None
 }
+
+/// What the name of a photograph ends in.
+const PICTURES: [&str; 3] = ["jpg", "jpeg", "png"];
 
 fn defect(node: &Node, problems: &mut Problems) -> Option<Defect> {
     let fields = Fields::open(node, &DEFECT, problems)?;

@@ -129,7 +129,7 @@ pub const LINE: Table = Table {
         Field::may(
             "photos",
             Shape::List(&Shape::Text("photos/1.jpg")),
-            "photographs in the shop's folder",
+            "photographs (JPEG or PNG) in the shop's folder `photos/`",
         ),
         Field::may("place", Shape::Text("rack 4"), "where this lot stands"),
         Field::may("note", Shape::Text("corner crushed"), "a note"),

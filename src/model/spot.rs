@@ -1,5 +1,6 @@
 //! Where in a file something stands. Opens no file.
 
+use crate::model::visible::on_one_line;
 use std::fmt::{Display, Formatter, Result};
 use std::sync::Arc;
 
@@ -16,7 +17,9 @@ pub struct Spot {
 
 impl Display for Spot {
     fn fmt(&self, f: &mut Formatter<'_>) -> Result {
-        write!(f, "{}:{}:{}", self.file, self.line, self.column)
+        // The name of a file may hold what would write over the message.
+        let file = on_one_line(&self.file);
+        write!(f, "{file}:{}:{}", self.line, self.column)
     }
 }
 

@@ -31,7 +31,8 @@ pub fn terminal(answer: &Answer, width: usize, ink: Ink) -> String {
         }
         page.wrapped_as(0, &head, |text| ink.strong(text));
         let (filled, wanted) = (sequence.filled.len(), sequence.wanted.len());
-        let verdict = format!("{filled} of {wanted} sets can be made");
+        let word = if wanted == 1 { "set" } else { "sets" };
+        let verdict = format!("{filled} of {wanted} {word} can be made");
         page.plain(&format!(
             "  {}",
             if filled == wanted {

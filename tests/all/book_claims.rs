@@ -777,6 +777,7 @@ fn a_reminder_says_no_more_than_the_book() {
         &refused,
         &[
             "You refused our claim on order PO-1 on April 5, 2026.",
+            "April 2, 2026 our reminder",
             "April 5, 2026 you refused our claim",
             "This is the last reminder",
         ],

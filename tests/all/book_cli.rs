@@ -1,6 +1,6 @@
 //! The book's commands as a clerk uses them.
 
-use crate::book_support::{Shop, receipt};
+use crate::book_support::{Shop, picture, receipt};
 use std::io::Write;
 use std::process::{Command, Stdio};
 
@@ -410,8 +410,9 @@ fn sets_are_shown_for_an_order_of_the_book_too() {
 #[test]
 fn photographs_given_at_the_dock_are_copied_beside_the_receipt() {
     let shop = Shop::with_order();
-    shop.put("camera/IMG 1.jpg", b"picture");
-    let mdf = "30\n\n2\ny\ncamera/nothing.jpg\ncamera/IMG 1.jpg\ntwo corners crushed\nn\n";
+    shop.put("camera/IMG 1.jpg", picture());
+    shop.put("camera/list.jpg", b"not a picture");
+    let mdf = "30\n\n2\ny\ncamera/nothing.jpg\ncamera/list.jpg\nshop.yaml\ncamera/IMG 1.jpg\ntwo corners crushed\nn\n";
     let (status, out, errors) = type_in(
         &shop,
         &["receive", "PO-1"],
@@ -419,9 +420,15 @@ fn photographs_given_at_the_dock_are_copied_beside_the_receipt() {
     );
     assert_eq!(status, 1, "{out}{errors}");
     assert!(out.contains("no file `camera/nothing.jpg`"), "{out}");
+    for refused in ["camera/list.jpg", "shop.yaml"] {
+        assert!(
+            out.contains(&format!("`{refused}` cannot be evidence")),
+            "{out}"
+        );
+    }
     assert_eq!(
         std::fs::read(shop.file("photos/R-1/1-IMG_1.jpg")).unwrap(),
-        b"picture"
+        picture()
     );
     let verified = shop.json(0, &["verify"]);
     assert_eq!(verified["evidence"], 1);

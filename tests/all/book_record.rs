@@ -1,6 +1,6 @@
 //! What is recorded is there whole, once, word for word.
 
-use crate::book_support::{Shop, document, now, order, receipt};
+use crate::book_support::{Shop, document, now, order, picture, receipt};
 use asordered::book::document::sha256;
 use asordered::book::error::BookError;
 use asordered::book::record::{Recorded, Terms};
@@ -339,7 +339,7 @@ fn photographs_are_hashed_as_sha256sum_does_and_copied_in() {
     shop.put("dock/r.yaml", &text);
     let errors = shop.ends(2, &["receive", "PO-1", "dock/r.yaml"]);
     assert!(errors.contains("no photograph `photos/a.jpg`"), "{errors}");
-    let photo = shop.put("dock/photos/a.jpg", b"not truly a picture\n");
+    let photo = shop.put("dock/photos/a.jpg", picture());
     shop.good(&["receive", "PO-1", "dock/r.yaml"]);
     assert_eq!(
         std::fs::read(shop.file("photos/a.jpg")).unwrap(),

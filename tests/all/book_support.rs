@@ -124,6 +124,11 @@ impl Shop {
     }
 }
 
+/// A photograph: a PNG that another program made.
+pub fn picture() -> Vec<u8> {
+    std::fs::read(crate::support::root().join("tests/python/crate.png")).unwrap()
+}
+
 pub fn now() -> DateTime<Utc> {
     "2026-03-20T15:00:00Z".parse().unwrap()
 }

@@ -25,6 +25,8 @@ mod claim_draft;
 mod claim_value;
 mod comparison;
 mod contract;
+mod files_evidence;
+mod files_output;
 mod grades;
 mod hostile;
 mod letter_away;

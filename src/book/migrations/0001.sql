@@ -279,7 +279,8 @@ CREATE TABLE messages (
   result     TEXT NOT NULL CHECK (result IN ('going', 'sent', 'not-sent', 'may-have-gone', 'written', 'told')),
   detail     TEXT,
   intended   TEXT NOT NULL,
-  ended      TEXT
+  ended      TEXT,
+  day        TEXT
 ) STRICT;
 CREATE INDEX messages_by_claim ON messages (claim_id);
 CREATE INDEX messages_by_letter ON messages (letter_id);

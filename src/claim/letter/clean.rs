@@ -1,5 +1,6 @@
 //! Makes text from outside harmless before it is put into a letter. Escapes no HTML; the renderer does that.
 
+use crate::model::visible::is_hidden;
 use serde_json::Value;
 
 /// The most characters one value of a letter may have; a longer one is cut and says so.
@@ -16,7 +17,7 @@ pub fn line(text: &str) -> String {
             space = !out.is_empty();
             continue;
         }
-        if hidden(c) {
+        if is_hidden(c) {
             continue;
         }
         if count >= MOST {
@@ -32,29 +33,6 @@ pub fn line(text: &str) -> String {
         count += 1;
     }
     out
-}
-
-/// Marks that turn or hide text: bidirectional controls, zero-width characters, line and paragraph separators, tags,
-/// and what is no character (Unicode 15, general category Cf and neighbours).
-const fn hidden(c: char) -> bool {
-    matches!(
-        c,
-        '\u{ad}'
-            | '\u{61c}'
-            | '\u{115f}'
-            | '\u{1160}'
-            | '\u{180e}'
-            | '\u{200b}'..='\u{200f}'
-            | '\u{2028}'..='\u{202e}'
-            | '\u{2060}'..='\u{206f}'
-            | '\u{3164}'
-            | '\u{fe00}'..='\u{fe0f}'
-            | '\u{feff}'
-            | '\u{ffa0}'
-            | '\u{fff0}'..='\u{fffb}'
-            | '\u{fffe}'..='\u{ffff}'
-            | '\u{e0000}'..='\u{e0fff}'
-    )
 }
 
 /// Makes every text of a value harmless, whatever its place.

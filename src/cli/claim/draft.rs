@@ -16,7 +16,7 @@ use crate::cli::check::case;
 use crate::cli::claim::outgoing::write_draft;
 use crate::cli::failure::{Failure, notice};
 use crate::cli::letter_file::CAUTION;
-use crate::cli::shop::{claim_folder, papers, templates, write_book, write_letter};
+use crate::cli::shop::{claim_folder, claims_are_own, papers, templates, write_book, write_letter};
 use crate::cli::world::{World, now};
 use crate::intake::text::number;
 use crate::model::answer::Answer;
@@ -94,6 +94,7 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
             today,
         )
     };
+    claims_are_own(world)?;
     let numbers = book.draft_claims(&args.order, &new, &letter, today, now())?;
     let mut told = Vec::new();
     for (number, draft) in numbers.iter().zip(&drafts) {

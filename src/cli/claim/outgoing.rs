@@ -6,13 +6,14 @@ use crate::book::record::Evidence;
 use crate::claim::letter::LetterKind;
 use crate::claim::mail::{self, Attached, Draft, Mail};
 use crate::claim::photo;
+use crate::cli::evidence;
 use crate::cli::failure::Failure;
 use crate::cli::paper::Papers;
-use crate::cli::shop::claim_folder;
+use crate::cli::shop::{claim_file, claim_folder};
 use crate::cli::world::World;
 use crate::files;
 use chrono::{DateTime, NaiveTime, Utc};
-use std::path::{Component, Path, PathBuf};
+use std::path::Path;
 
 /// A letter with all that goes with it.
 #[derive(Debug)]
@@ -233,6 +234,9 @@ pub fn write_draft(
 ) -> Result<bool, Failure> {
     match prepare(book, world, papers, claim, letter.clone(), &[]) {
         Ok(outgoing) if outgoing.is_mail() => {
+            for name in ["letter.eml", "evidence.txt"] {
+                claim_file(world, &claim.number, name)?;
+            }
             write(&outgoing, &claim_folder(world, &claim.number)).map(|_| true)
         }
         Ok(_) | Err(_) => Ok(false),
@@ -247,7 +251,7 @@ fn enclosures(
     let mut enclosed = Vec::new();
     let mut attached = Vec::new();
     for (place, (receipt, kept)) in book.evidence(Some(order))?.into_iter().enumerate() {
-        let bytes = files::read_bytes(&inside(world.shop_folder(), &kept.path)?)?;
+        let bytes = evidence::read(world, &kept.path)?;
         if mail::sha256(&bytes) != kept.sha256 {
             return Err(Failure::error(format!(
                 "`{}` is not the file that was recorded with receipt {receipt}; its hash differs",
@@ -256,16 +260,18 @@ fn enclosures(
             .hint("put the original back; a letter goes with the evidence it names"));
         }
         let base = mail::file_name(&kept.path);
-        let (name, bytes) = if photo::is_photo(&base) {
-            let small = photo::for_mail(&bytes)
-                .map_err(|why| Failure::error(format!("`{}`: {why}", kept.path)))?;
-            let stem = base
-                .rsplit_once('.')
-                .map_or(base.as_str(), |(stem, _)| stem);
-            (format!("{}-{stem}.jpg", place + 1), small)
-        } else {
-            (format!("{}-{base}", place + 1), bytes)
-        };
+        // Whatever the book names, nothing but a picture, and of it no more than the picture, leaves the shop.
+        let bytes = photo::look(&base, &bytes)
+            .and_then(|()| photo::for_mail(&bytes))
+            .map_err(|why| {
+                Failure::error(format!("`{}` cannot go with the letter: {why}", kept.path)).hint(
+                    "record the receipt again with another photograph, with `asordered receive PO FILE --replace`",
+                )
+            })?;
+        let stem = base
+            .rsplit_once('.')
+            .map_or(base.as_str(), |(stem, _)| stem);
+        let name = format!("{}-{stem}.jpg", place + 1);
         enclosed.push(Enclosed {
             kept,
             receipt,
@@ -275,21 +281,4 @@ fn enclosures(
         attached.push(Attached { name, bytes });
     }
     Ok((enclosed, attached))
-}
-
-/// Returns a path in the shop's folder, never one outside it, by whatever links.
-fn inside(folder: &Path, path: &str) -> Result<PathBuf, Failure> {
-    let outside = || Failure::error(format!("`{path}` is not in the shop's folder"));
-    let plain = Path::new(path)
-        .components()
-        .all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
-    if !plain {
-        return Err(outside());
-    }
-    let place = folder.join(path);
-    if files::is_inside(folder, &place)? {
-        Ok(place)
-    } else {
-        Err(outside())
-    }
 }

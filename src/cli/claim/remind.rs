@@ -395,14 +395,11 @@ fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failu
             Some(LetterKind::WrongAgain) => "our notice that what came is wrong again",
             Some(LetterKind::Acceptance | LetterKind::Thanks) | None => "our letter",
         };
-        let day = message.intended.get(..10).and_then(|day| day.parse().ok());
+        // The day by the shop's calendar; a stamp is UTC.
+        let day = message
+            .day
+            .or_else(|| message.intended.get(..10).and_then(|day| day.parse().ok()));
         if let (true, Some(day)) = (went, day) {
-            // The book's day is what the shop's calendar said; a stamp is UTC.
-            let day = if claim.sent.is_some() && earlier.is_empty() {
-                claim.sent.unwrap_or(day)
-            } else {
-                day
-            };
             earlier.push((day, what.to_owned()));
         }
     }

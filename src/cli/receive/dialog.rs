@@ -1,6 +1,7 @@
 //! Asks at the dock, line by line, and keeps the answers after each one, so that stopping loses nothing. Works over a
 //! plain pipe. Decides no question; those are in `script`.
 
+use crate::cli::evidence;
 use crate::cli::failure::{Failure, notice};
 use crate::cli::receive::script::{Question, Setting, Shape, Written, accept, follow, help};
 use crate::cli::world::World;
@@ -11,11 +12,14 @@ use std::io::BufRead;
 use std::path::{Path, PathBuf};
 
 /// Where answers so far are kept.
-pub fn draft_file(world: &World, order: &str) -> PathBuf {
-    world
-        .shop_folder()
-        .join("receipts")
-        .join(format!("{order}.draft.json"))
+///
+/// # Errors
+/// A link leads out of the shop on the way.
+pub fn draft_file(world: &World, order: &str) -> Result<PathBuf, Failure> {
+    Ok(files::own(
+        world.shop_folder(),
+        format!("receipts/{order}.draft.json"),
+    )?)
 }
 
 /// How the questions ended.
@@ -261,7 +265,7 @@ fn not_later(setting: &Setting<'_>, question: &Question, answer: String) -> Resu
     }
 }
 
-/// Looks whether photographs are where the clerk says; a path counts from where the clerk stands or from the shop's
+/// Looks whether photographs are where the clerk says, and are photographs; a path counts from where the clerk stands or from the shop's
 /// folder.
 fn there(question: &Question, answer: String, world: &World) -> Result<String, String> {
     if question.shape != Shape::Photos {
@@ -272,9 +276,8 @@ fn there(question: &Question, answer: String, world: &World) -> Result<String, S
         .map(str::trim)
         .filter(|path| !path.is_empty())
     {
-        if find(path, world).is_none() {
-            return Err(format!("no file `{path}`"));
-        }
+        let file = find(path, world).ok_or_else(|| format!("no file `{path}`"))?;
+        evidence::fits(&file)?;
     }
     Ok(answer)
 }

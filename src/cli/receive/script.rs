@@ -290,7 +290,7 @@ mod tests {
         - {line: 1, item: OAK, quantity: 8 sheet, grade: A, scale: hp1-face, sequence: {sets: [4]}}\n\
         - {line: 2, item: MDF, quantity: 30 sheet, requires: [label]}\n";
 
-    fn asked(answers: &[&str], show_expected: bool) -> Result<String, Question> {
+    fn asked(answers: &[&str], show_expected: bool) -> Result<String, Box<Question>> {
         let order = intake::order("o", ORDER).unwrap();
         let setting = Setting {
             order: &order,
@@ -300,9 +300,7 @@ mod tests {
             show_expected,
         };
         let answers: Vec<String> = answers.iter().map(|answer| (*answer).to_owned()).collect();
-        follow(&setting, &answers)
-            .map(|written| written.text)
-            .map_err(|question| *question)
+        follow(&setting, &answers).map(|written| written.text)
     }
 
     const HEAD: [&str; 6] = ["RG-1", "2026-03-19", "dock", "", "", ""];

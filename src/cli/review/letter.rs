@@ -4,6 +4,7 @@ use crate::claim::letter::render_review;
 use crate::cli::Status;
 use crate::cli::check::wrote;
 use crate::cli::failure::Failure;
+use crate::cli::output::{self, Output};
 use crate::cli::review::{page, period, review};
 use crate::cli::shop::{read_book, templates, terms};
 use crate::cli::world::World;
@@ -60,6 +61,8 @@ pub fn run(args: &Letter, world: &mut World) -> Result<Status, Failure> {
     let data = letter(page, period, &shop, &supplier, world.today);
     let letter = render_review(&data, &templates(world)?)?;
     if let Some(path) = &args.html {
+        let option = "--html";
+        output::places(&[Output { option, path }], &[], None, world)?;
         files::write(path, letter.html.as_bytes())?;
         wrote(path);
     }
