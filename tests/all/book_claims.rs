@@ -889,3 +889,73 @@ fn a_remedy_that_nothing_asks_for_is_refused_with_what_there_is() {
     let help = shop.good(&["claim", "draft", "--help"]);
     says(&help, &["short           send, credit\n"]);
 }
+
+/// Leaves 14 to 17, 21 and 22 came for two sets of four; 23 and 24 were asked and 30 and 31 sent.
+#[test]
+fn leaves_that_complete_nothing_are_told_with_those_that_would() {
+    let shop = with_mail();
+    shop.put(
+        "orders/PO-7.yaml",
+        "order: PO-7\nsupplier: s\ndate: 2026-03-02\ncurrency: USD\nlines:\n  \
+         - {line: 1, item: RWO, quantity: 8 sheet, unit_price: 212.50, sequence: {sets: [4, 4]}}\n",
+    );
+    shop.good(&["order", "add", "orders/PO-7.yaml"]);
+    for (number, day, leaves, count) in [
+        ("S-1", "19", "3318: 14-17, 21-22", 6),
+        ("S-2", "28", "3318: 30-31", 2),
+    ] {
+        let text = format!(
+            "receipt: {number}\norder: PO-7\ndate: 2026-03-{day}\nplace: rack 5\nlines:\n  \
+             - {{line: 1, quantity: {count} sheet, leaves: \"{leaves}\"}}\n"
+        );
+        shop.receive(&text, false);
+        if number == "S-1" {
+            shop.good(&["claim", "draft", "PO-7", "--today", "2026-03-20"]);
+            shop.good(&[
+                "claim",
+                "send",
+                "PO-7-C1",
+                "--yes",
+                "--to-folder",
+                "first",
+                "--today",
+                "2026-03-20",
+            ]);
+        }
+    }
+    shop.ends(
+        1,
+        &[
+            "claim",
+            "settle",
+            "PO-7-C1",
+            "--receipt",
+            "S-2",
+            "--today",
+            "2026-03-28",
+        ],
+    );
+    shop.good(&[
+        "claim",
+        "send",
+        "PO-7-C1",
+        "--yes",
+        "--to-folder",
+        "again",
+        "--today",
+        "2026-03-29",
+    ]);
+    let text = std::fs::read_to_string(shop.file("again/PO-7-C1-wrong-again.txt")).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    says(
+        &text,
+        &[
+            "We asked: Please send leaves 23 and 24 of flitch 3318",
+            "2 sheets (flitch 3318, leaves 30 and 31) on March 28, 2026: our receipt S-2",
+            "Not as ordered again: - 1 of 2 sets cannot be made",
+            "Leaves 23 and 24 of flitch 3318 would do as well.",
+            "2 sheets of line 1 that came since, at rack 5",
+        ],
+    );
+    assert!(!text.contains("collect what came instead"), "{text}");
+}

@@ -6,7 +6,7 @@ use crate::check::check;
 use crate::claim::draft::{ClaimDraft, Part};
 use crate::claim::letter::data::HeldData;
 use crate::claim::letter::locale::Locale;
-use crate::claim::letter::words::{ask, sentence};
+use crate::claim::letter::words::{ask, choices, leaf_runs, sentence};
 use crate::claim::remedy::Remedy;
 use crate::claim::replacement::{Came, PartJudged, Wanted, judge};
 use crate::model::answer::{Answer, LineAnswer};
@@ -205,7 +205,7 @@ pub fn since(
                 told.push(&part.place);
                 of_line(case, &receipts, &came, &now, locale, &mut since);
             }
-            since.open = open(part, judged, &now, !since.wrong.is_empty());
+            since.open = open(part, judged, &now, !came.rejected().is_zero());
         }
         if let (false, Some(open)) = (since.right, judged.open_money) {
             let money = format!(
@@ -235,6 +235,11 @@ fn of_line(
         Some(line) => crate::check::measure::said(line, amount),
         None => Quantity::new(amount, came.unit),
     };
+    let came_leaves = came.sequence.iter().flat_map(|sequence| &sequence.leaves);
+    let names: Vec<String> = came_leaves
+        .clone()
+        .map(|leaf| format!("{}/{}", leaf.flitch, leaf.name))
+        .collect();
     for receipt in receipts {
         let amount: Decimal = came
             .lots
@@ -250,8 +255,13 @@ fn of_line(
             .as_ref()
             .map(|slip| format!(", your packing slip {slip}"))
             .unwrap_or_default();
+        // Which leaves came on which receipt is told where only one brought any.
+        let leaves = match (receipts.len(), names.is_empty()) {
+            (1, false) => format!(" ({})", leaf_runs(&names)),
+            (_, _) => String::new(),
+        };
         since.came.push(format!(
-            "{} on {}: our receipt {}{slip}",
+            "{}{leaves} on {}: our receipt {}{slip}",
             said(amount),
             locale.date(receipt.date),
             receipt.number.value
@@ -269,10 +279,26 @@ fn of_line(
         .chain(now.findings.iter().filter(sets))
         .map(|finding| sentence(&locale.dated(&finding.text)))
         .collect();
-    let rejected = came.rejected();
+    // Leaves that came and make no set are held as those before them are.
+    let idle = now
+        .sequence
+        .iter()
+        .flat_map(|sequence| &sequence.leaves)
+        .filter(|leaf| leaf.set.is_none())
+        .filter(|leaf| {
+            came_leaves
+                .clone()
+                .any(|came| came.flitch == leaf.flitch && came.name == leaf.name)
+        })
+        .count();
+    let rejected = came.rejected().max(Decimal::from(idle));
     if !rejected.is_zero() {
         let mut places: Vec<&str> = Vec::new();
-        for lot in came.lots.iter().filter(|lot| !lot.rejected.is_zero()) {
+        for lot in came
+            .lots
+            .iter()
+            .filter(|lot| idle > 0 || !lot.rejected.is_zero())
+        {
             if let Some(place) = lot.place.as_deref()
                 && !places.contains(&place)
             {
@@ -298,7 +324,13 @@ fn open(part: &Part, judged: &PartJudged, now: &LineAnswer, wrong: bool) -> Opti
     };
     match part.remedy {
         Remedy::SendLeaves | Remedy::NewSet => {
-            Some(format!("{}{back}", ask(part, Some(now), part.amount, None)))
+            let asked = Part {
+                alternatives: Vec::new(),
+                ..part.clone()
+            };
+            let mut words = vec![ask(&asked, Some(now), part.amount, None)];
+            words.extend(choices(&asked, Some(now), part.amount, None));
+            Some(format!("{}{back}", words.join(" ")))
         }
         Remedy::Send | Remedy::Replace => judged.open.map(|open| {
             let (are, them) = if open.amount == Decimal::ONE {
@@ -322,7 +354,7 @@ fn open(part: &Part, judged: &PartJudged, now: &LineAnswer, wrong: bool) -> Opti
 
 /// Returns a draft with what is still open of it. Its value is what is open, less money that came for it; `None` where
 /// part of the goods came, so that nobody states an amount that is too high.
-pub fn still_open(draft: &ClaimDraft, since: &[PartSince]) -> ClaimDraft {
+pub fn still_open(draft: &ClaimDraft, since: &[PartSince], came: &Came) -> ClaimDraft {
     let is_open = |place: usize| since.get(place).is_none_or(|since| !since.right);
     let parts: Money = draft
         .items
@@ -335,7 +367,10 @@ pub fn still_open(draft: &ClaimDraft, since: &[PartSince]) -> ClaimDraft {
             (part.worth.value.unwrap_or(Money::ZERO) - came).max(Money::ZERO)
         })
         .sum();
+    // Money that came for no part goes to the shop's costs.
+    let spent: Money = since.iter().map(|since| since.credited).sum();
     let costs: Money = draft.costs.iter().filter_map(|cost| cost.value).sum();
+    let costs = (costs - (came.credited - spent)).max(Money::ZERO);
     let partly = since.iter().any(|since| since.partly);
     let mut rest = draft.clone();
     let mut place = 0;

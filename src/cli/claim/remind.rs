@@ -297,7 +297,7 @@ fn drafted(
             let locale = Locale::of(case.shop.and_then(|shop| shop.locale.as_deref()));
             let came = book.came(claim)?;
             let mut since = since::since(&case, &now, &whole, &came, locale)?;
-            let open = since::still_open(&whole, &since);
+            let open = since::still_open(&whole, &since, &came);
             since.retain(|since| !since.right);
             beside.since = since;
             open
