@@ -202,20 +202,22 @@ fn of_claim(order: &OrderDue, claim: &ClaimDue, out: &mut Vec<Due>) {
             }
         }
         State::Promised | State::PartlyRight => {
-            let promised = claim
-                .promised
-                .clone()
-                .or_else(|| claim.answer_by.map(|day| (day, "an answer".to_owned())));
+            let open = if claim.open.is_empty() {
+                String::new()
+            } else {
+                format!("still open: {}", claim.open.join("; "))
+            };
+            let promised = match &claim.promised {
+                Some((day, what)) if open.is_empty() => Some((*day, what.clone())),
+                Some((day, what)) => Some((*day, format!("{what}; {open}"))),
+                None if open.is_empty() => claim.answer_by.map(|day| (day, "an answer".to_owned())),
+                None => claim.answer_by.map(|day| (day, open)),
+            };
             if let Some((day, what)) = promised {
-                let open = if claim.open.is_empty() {
-                    String::new()
-                } else {
-                    format!("; still open: {}", claim.open.join("; "))
-                };
                 push(
                     day,
                     DueKind::Promise,
-                    format!("claim {number}: {what}{open}"),
+                    format!("claim {number}: {what}"),
                     format!("asordered claim settle {number}"),
                 );
             }

@@ -164,8 +164,12 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
             .filter(|(_, part)| part.wanted.line.as_deref() == Some(line.line.as_str()))
     };
     let mut owed = (line.ordered - line.conforming).max(Decimal::ZERO);
-    let over = (line.conforming - line.ordered).max(Decimal::ZERO);
-    let mut held = line.rejected() + over;
+    let mut held = line.arrived - line.usable;
+    // Leaves enough, but not in sequence: the sets are owed all the same.
+    if let Some(sequence) = line.sequence.as_ref().filter(|_| owed.is_zero()) {
+        let missing: usize = sequence.missing.iter().sum();
+        owed = Decimal::from(missing).min(held);
+    }
     for (claim, part) in mine() {
         let right = claim.state == State::Right;
         let amount = part.wanted.amount.amount;

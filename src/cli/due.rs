@@ -75,7 +75,7 @@ pub fn run(args: &DueBy, world: &mut World) -> Result<Status, Failure> {
             None if one.day == today => world.ink.look(&format!("{line} (today)")),
             None => line,
         };
-        world.print(&format!(
+        world.print_fitted(&format!(
             "{line}\n{}\n",
             world.ink.quiet(&format!("            {}", one.todo))
         ))?;

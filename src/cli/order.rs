@@ -93,7 +93,7 @@ fn add(files: &[PathBuf], replace: bool, world: &mut World) -> Result<Status, Fa
         world.print(&json::printed(&json!({ "orders": list })))?;
     } else {
         for outcome in &outcomes {
-            world.print(&format!("{}\n", said("order", outcome)))?;
+            world.print_fitted(&format!("{}\n", said("order", outcome)))?;
         }
     }
     Ok(Status::Fine)
@@ -170,7 +170,7 @@ fn list(all: bool, world: &mut World) -> Result<Status, Failure> {
         } else {
             world.ink.quiet(&words)
         };
-        world.print(&format!(
+        world.print_fitted(&format!(
             "{:<wide$}  {:<supplier$}  promised {promised:<10}  {words}\n",
             order.number, order.supplier
         ))?;

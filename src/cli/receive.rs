@@ -82,7 +82,7 @@ fn void(order: &str, receipt: &str, reason: &str, world: &mut World) -> Result<S
             &serde_json::json!({ "order": order, "receipt": receipt, "recorded": "void" }),
         ))?;
     } else {
-        world.print(&format!(
+        world.print_fitted(&format!(
             "receipt {receipt} no longer counts on order {order}; `asordered history {order}` keeps it\n"
         ))?;
     }
@@ -177,7 +177,7 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
         // What is wrong in the end leads to the question that brought it.
         if let Some(problem) = sense(answers.all()).problems.first() {
             let at = culprit(&setting, answers.all(), &sense, problem);
-            world.print(&format!("this cannot be recorded: {problem}\n"))?;
+            world.print_fitted(&format!("this cannot be recorded: {problem}\n"))?;
             answers.cut(at)?;
             continue;
         }
@@ -321,7 +321,7 @@ fn summary(
 fn told_in_short(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Failure> {
     let (papers, answer, status) = status(book, &outcome.order, world)?;
     let claims = book.claims_now(&outcome.order)?;
-    world.print(&format!(
+    world.print_fitted(&format!(
         "{} on order {}\n",
         said("receipt", outcome),
         outcome.order
@@ -401,7 +401,7 @@ fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Fai
         world.print(&json::printed(&value))?;
         return Ok(status);
     }
-    world.print(&format!(
+    world.print_fitted(&format!(
         "{} on order {}\n\n",
         said("receipt", outcome),
         outcome.order
@@ -418,7 +418,7 @@ fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Fai
 
 fn offer_to_settle(claims: &[ClaimNow], receipt: &str, world: &mut World) -> Result<(), Failure> {
     for number in may_settle(claims, receipt) {
-        world.print(&format!(
+        world.print_fitted(&format!(
             "if {receipt} makes claim {number} right: `asordered claim settle {number} --receipt {receipt}`\n"
         ))?;
     }

@@ -63,21 +63,21 @@ pub fn run(order: &str, world: &mut World) -> Result<Status, Failure> {
         .as_ref()
         .map(|job| format!(", for {job}"))
         .unwrap_or_default();
-    world.print(&format!(
+    world.print_fitted(&format!(
         "{} from {supplier}{job}: {now}\n\n",
         world.ink.strong(&listed.number)
     ))?;
     for event in &events {
-        world.print(&format!("{}  {}\n", event.day, event.what))?;
+        world.print_fitted(&format!("{}  {}\n", event.day, event.what))?;
         for more in &event.more {
-            world.print(&format!("            {more}\n"))?;
+            world.print_fitted(&format!("            {more}\n"))?;
         }
     }
     let left = left(&lines);
     if !left.is_empty() {
         world.print("\nnow:\n")?;
         for words in left {
-            world.print(&format!("  {words}\n"))?;
+            world.print_fitted(&format!("  {words}\n"))?;
         }
     }
     Ok(Status::Fine)

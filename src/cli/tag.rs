@@ -136,7 +136,7 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
     let mut tags = Vec::new();
     let now = standing(answer, claims);
     for (line, now) in answer.lines.iter().zip(&now) {
-        let here = (line.rejected() + (line.conforming - line.ordered)).max(line.rejected());
+        let here = line.arrived - line.usable;
         for held in held(line, &papers.receipts, (here - now.held).max(Decimal::ZERO)) {
             let lot = &line.lots[held.lot];
             let of = Quantity::new(lot.amount, line.unit);

@@ -64,13 +64,13 @@ pub fn run(_args: &Verify, world: &mut World) -> Result<Status, Failure> {
             "wrong": done.wrong,
         })))?;
     } else if sound {
-        world.print(&format!(
+        world.print_fitted(&format!(
             "the book is sound: {} documents, {} orders, {} receipts with {} lines worked out again, {} files of evidence\n",
             done.documents, done.orders, done.receipts, done.receipt_lines, evidence
         ))?;
     } else {
         for wrong in &done.wrong {
-            world.print(&format!("{wrong}\n"))?;
+            world.print_fitted(&format!("{wrong}\n"))?;
         }
         world.print("leave the book as it is and compare with your last `asordered backup`\n")?;
     }

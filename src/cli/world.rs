@@ -7,6 +7,7 @@ use crate::cli::failure::Failure;
 use crate::model::shop::Mail;
 use crate::post::Password;
 use crate::report::ink::Ink;
+use crate::report::terminal::wrap::fitted;
 use chrono::{DateTime, Local, NaiveDate, Utc};
 use std::io::{self, BufRead, BufWriter, IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
@@ -73,6 +74,15 @@ impl World {
         }
         let written = self.out.write_all(text.as_bytes());
         self.unless_gone(written)
+    }
+
+    /// Prints text of the answer, its lines broken where they are wider than the terminal.
+    ///
+    /// # Errors
+    /// The output cannot be written, or nobody reads it.
+    pub fn print_fitted(&mut self, text: &str) -> Result<(), Failure> {
+        let text = fitted(text, self.width);
+        self.print(&text)
     }
 
     /// Hands over what was printed.

@@ -219,6 +219,26 @@ fn a_letter_that_may_have_gone_says_so_and_one_that_did_not_is_a_draft_again() {
 }
 
 #[test]
+fn a_letter_edited_to_ask_another_amount_is_told_of_it() {
+    let shop = drafted();
+    let letter = std::fs::read_to_string(shop.file("claims/PO-1-C1/letter.txt")).unwrap();
+    assert!(letter.contains("250.00 USD"), "{letter}");
+    shop.put("other.txt", letter.replace("250.00 USD", "300.00 USD"));
+    shop.put("more.txt", format!("{letter}\nWith regards.\n"));
+    let edit = |file: &str| {
+        let output = shop.run(&["claim", "edit", "PO-1-C1", "--from", file]);
+        assert!(output.status.success());
+        String::from_utf8(output.stderr).unwrap()
+    };
+    assert_eq!(edit("more.txt"), "");
+    let told = edit("other.txt");
+    assert!(
+        told.starts_with("note: the letter no longer says 250.00 USD"),
+        "{told}"
+    );
+}
+
+#[test]
 fn a_replacement_is_checked_against_the_claim() {
     let shop = claimed();
     shop.receive(&receipt("R-2", 27, 5, 0, "A"), false);
@@ -346,7 +366,7 @@ fn the_shops_own_costs_stay_open_until_they_are_credited_or_let_go() {
         "claim PO-1-C1: partly made right\n  \
          1: 5 sheets came as ordered, 5 sheets asked\n  \
          our costs: 0.00 of 40.00 credited; 40.00 to come\n  \
-         next: `asordered claim settle PO-1-C1` with the receipt, the credit or the pickup, `claim remind` reminds them\n"
+         next: `asordered claim settle PO-1-C1` with the receipt, the credit or the\n    pickup, `claim remind` reminds them\n"
     );
     let due = shop.json(0, &["due", "--today", "2026-03-28"]);
     let due = due["due"].as_array().unwrap();
@@ -476,7 +496,7 @@ fn a_refusal_leaves_the_next_word_to_us() {
     ]);
     let due = shop.good(&["due", "--today", "2026-03-26"]);
     assert!(
-        due.contains("claim PO-1-C1 was refused: insist, let it go for a reason, or withdraw it")
+        due.contains("claim PO-1-C1 was refused: insist, let it go for a reason, or\n            withdraw it\n")
             && due.contains("asordered claim remind PO-1-C1 --final"),
         "{due}"
     );

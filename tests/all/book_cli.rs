@@ -345,6 +345,52 @@ fn receiving_where_there_is_no_book_makes_none() {
 }
 
 #[test]
+fn no_line_for_a_person_is_wider_than_eighty_columns() {
+    let shop = Shop::new();
+    shop.put(
+        "orders/PO-10.yaml",
+        "order: PO-10\nsupplier: s\ndate: 2026-03-02\npromised: 2026-03-20\nlines:\n  \
+         - {line: 1, item: OAK, quantity: 8 sheet, unit_price: 10.00, sequence: {sets: [4, 4]}}\n  \
+         - {line: 2, item: WAL, quantity: 6 sheet, unit_price: 20.00, grade: A, scale: hp1-face}\n",
+    );
+    shop.good(&["order", "add", "orders/PO-10.yaml"]);
+    shop.receive(
+        "receipt: RG-10\norder: PO-10\ndate: 2026-03-24\npacking_slip: \"88213\"\nlines:\n  \
+         - {line: 1, quantity: 6 sheet, leaves: \"3318: 14-17, 21-22\"}\n  \
+         - {line: 2, quantity: 8 sheet, grade: B, note: the label of the second crate was torn off}\n",
+        false,
+    );
+    let on = ["--today", "2026-04-20"];
+    let mut all = String::new();
+    for args in [
+        &["due"][..],
+        &["order", "list"],
+        &["order", "show", "PO-10"],
+        &["claim", "draft", "PO-10", "--labour-hours", "3"],
+        &["claim", "show", "PO-10-C1"],
+        &["claim", "list"],
+        &["claim", "draft", "PO-10"],
+        &["due"],
+        &["tag", "PO-10"],
+        &["verify"],
+        &["check", "PO-10"],
+    ] {
+        let output = shop.run(&[args, &on].concat());
+        let text = String::from_utf8(output.stdout).unwrap();
+        assert!(
+            output.status.code() < Some(2) && !text.is_empty(),
+            "{args:?}"
+        );
+        all.push_str(&text);
+    }
+    let wide: Vec<&str> = all
+        .lines()
+        .filter(|line| line.chars().count() > 80)
+        .collect();
+    assert_eq!(wide, Vec::<&str>::new());
+}
+
+#[test]
 fn sets_are_shown_for_an_order_of_the_book_too() {
     let shop = Shop::new();
     let order = "order: PO-7\nsupplier: s\ndate: 2026-03-02\nlines:\n  \
@@ -400,7 +446,7 @@ fn the_story_of_an_order_is_told_in_order_of_time() {
          2026-03-19  received R-1: 1 of 2 lots not as ordered\n            \
          line 1: short by 5 sheets: 30 sheets ordered, 25 arrived\n\
          2026-03-24  received R-2: as ordered\n            \
-         line 1: 5 sheets came 2026-03-24, 4 days after the date promised, 2026-03-20\n"
+         line 1: 5 sheets came 2026-03-24, 4 days after the date promised,\n              2026-03-20\n"
     );
 }
 

@@ -73,7 +73,7 @@ pub fn run(args: &Answer, world: &mut World) -> Result<Status, Failure> {
             &json!({ "claim": args.claim, "state": state.name() }),
         ))?;
     } else {
-        world.print(&format!(
+        world.print_fitted(&format!(
             "claim {}: {}\n  next: {}\n",
             args.claim,
             said(&answer),

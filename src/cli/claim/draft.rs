@@ -113,7 +113,7 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
             "asked": asked::to_json(draft),
         }));
         if !world.json {
-            world.print(&said(number, draft, &rest, world))?;
+            world.print_fitted(&said(number, draft, &rest, world))?;
         }
     }
     if world.json {
@@ -122,7 +122,7 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
         ))?;
     } else {
         for again in look_again(&answer) {
-            world.print(&format!(
+            world.print_fitted(&format!(
                 "look again, before anything is said about it: {again}\n"
             ))?;
         }
@@ -285,15 +285,15 @@ fn nothing(
         many => why.push(format!("{} ask for it already", many.join(", "))),
     }
     if why.is_empty() || !standing::is_claimable(answer) {
-        world.print(&format!("nothing to claim on order {order}; no letter\n"))?;
+        world.print_fitted(&format!("nothing to claim on order {order}; no letter\n"))?;
     } else {
-        world.print(&format!(
+        world.print_fitted(&format!(
             "nothing more to claim on order {order}: {}\n",
             why.join(", ")
         ))?;
     }
     for again in look_again(answer) {
-        world.print(&format!("look again: {again}\n"))?;
+        world.print_fitted(&format!("look again: {again}\n"))?;
     }
     Ok(Status::Fine)
 }

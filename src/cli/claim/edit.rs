@@ -1,12 +1,12 @@
 //! `asordered claim edit`: the letter in the owner's editor. The wording before stays in the book.
 #![allow(clippy::disallowed_methods, reason = "an edge: starts the editor")]
 
-use crate::book::claims::NewLetter;
+use crate::book::claims::{Claim, NewLetter};
 use crate::claim::cycle::{NotNow, Step, may};
 use crate::cli::Status;
 use crate::cli::claim::outgoing::write_draft;
 use crate::cli::claim::remind::next_letter;
-use crate::cli::failure::Failure;
+use crate::cli::failure::{Failure, notice};
 use crate::cli::shop::{claim_folder, papers, write_book, write_letter};
 use crate::cli::world::{World, editor, now};
 use crate::files;
@@ -57,7 +57,7 @@ pub fn run(args: &Edit, world: &mut World) -> Result<Status, Failure> {
             kind: before.kind.clone(),
             subject: before.subject.clone(),
             html: Some(page(&before.subject, &text)),
-            text,
+            text: text.clone(),
             edited: true,
         };
         book.add_letter(&claim.number, Step::Edit, &letter, now())?;
@@ -71,10 +71,31 @@ pub fn run(args: &Edit, world: &mut World) -> Result<Status, Failure> {
         ))?;
     } else if changed {
         world.print(&format!("kept the letter of claim {}\n", claim.number))?;
+        if let Some(told) = other_total(&claim, &before.text, &text) {
+            notice(&told);
+        }
     } else {
         world.print("nothing changed\n")?;
     }
     Ok(Status::Fine)
+}
+
+/// Returns a word where the new letter states the claim's value less often than the one before: what is asked in the letter
+/// and what a credit is held against are then two amounts.
+fn other_total(claim: &Claim, before: &str, text: &str) -> Option<String> {
+    let value = claim.value?.to_string();
+    let says = |text: &str| {
+        text.split(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
+            .filter(|word| word.trim_end_matches(['.', ',']).replace(',', "") == value)
+            .count()
+    };
+    (says(text) < says(before)).then(|| {
+        format!(
+            "note: the letter no longer says {value} {}, which is what the claim asks and what a credit is held against; \
+             `asordered claim remedy {}` changes both",
+            claim.currency, claim.number
+        )
+    })
 }
 
 fn open(file: &std::path::Path) -> Result<(), Failure> {

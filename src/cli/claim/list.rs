@@ -36,7 +36,7 @@ pub fn run(args: &List, world: &mut World) -> Result<Status, Failure> {
         })?;
     }
     for claim in &claims {
-        world.print(&format!("{}\n", line(claim)))?;
+        world.print_fitted(&format!("{}\n", line(claim)))?;
     }
     Ok(Status::Fine)
 }

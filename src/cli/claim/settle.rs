@@ -101,12 +101,12 @@ pub fn run(args: &Settle, world: &mut World) -> Result<Status, Failure> {
             | State::PartlyRight
             | State::Withdrawn => world.ink.look(state.name()),
         };
-        world.print(&format!("claim {}: {words}\n", args.claim))?;
+        world.print_fitted(&format!("claim {}: {words}\n", args.claim))?;
         for line in told(&outcome.judged).lines() {
-            world.print(&format!("  {line}\n"))?;
+            world.print_fitted(&format!("  {line}\n"))?;
         }
         if !state.is_closed() {
-            world.print(&format!("  next: {}\n", state.next(&args.claim)))?;
+            world.print_fitted(&format!("  next: {}\n", state.next(&args.claim)))?;
         }
     }
     Ok(if state == State::Right {

@@ -36,7 +36,7 @@ pub fn run(args: &Show, world: &mut World) -> Result<Status, Failure> {
         return Ok(Status::Fine);
     }
     let text = page(&book, &claim, world)?;
-    world.print(&text)?;
+    world.print_fitted(&text)?;
     if args.letter {
         world.print(&format!("\n{}", book.letter(&claim, None)?.text))?;
     }

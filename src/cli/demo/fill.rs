@@ -136,12 +136,11 @@ fn follow(
             },
             None => Arrived::Collection,
         };
-        let by_goods = matches!(arrived, Arrived::Replacement { .. });
         let state = book.settle(number, &arrived, day, at)?.state;
         if !state.is_closed() {
             let reason = "made right but for the shop's own costs".to_owned();
             book.settle(number, &Arrived::Enough { reason }, day, at)?;
-        } else if by_goods {
+        } else if book.order_listed(&deal.order)?.pickup && arrived != Arrived::Collection {
             book.settle(number, &Arrived::Collection, day, at)?;
         }
     }

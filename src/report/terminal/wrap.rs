@@ -114,9 +114,73 @@ pub fn wrap(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
+/// Breaks the lines of a text that are wider than that; what follows stands under the text, behind the first column
+/// where there is one. A command in backticks is not torn where it fits on a line.
+pub fn fitted(text: &str, width: usize) -> String {
+    let mut out = String::new();
+    for line in text.lines() {
+        if anstream_width(line) <= width {
+            out.push_str(line);
+            out.push('\n');
+            continue;
+        }
+        let spaces = line.len() - line.trim_start_matches(' ').len();
+        let body = &line[spaces..];
+        // A first column is short and two spaces end it.
+        let column = body.find("  ").filter(|at| *at <= 24).map_or(0, |at| {
+            at + body[at..].len() - body[at..].trim_start_matches(' ').len()
+        });
+        let hang = spaces
+            + if column > 0 {
+                anstream_width(&body[..column])
+            } else {
+                2
+            };
+        let room = width.saturating_sub(hang);
+        let glued = glued(&body[column..], room);
+        for (place, part) in wrap(&glued, room).iter().enumerate() {
+            let lead = if place > 0 {
+                " ".repeat(hang)
+            } else if column > 0 {
+                line[..spaces + column].to_owned()
+            } else {
+                " ".repeat(spaces)
+            };
+            out.push_str(&format!("{lead}{}", part.replace('\u{a0}', " ")));
+            out.push('\n');
+        }
+    }
+    out
+}
+
+/// Returns the text with its commands in one piece: their spaces are none to break at.
+fn glued(text: &str, room: usize) -> String {
+    text.split('`')
+        .enumerate()
+        .map(|(place, part)| {
+            if place % 2 == 1 && anstream_width(part) + 3 < room {
+                part.replace(' ', "\u{a0}")
+            } else {
+                part.to_owned()
+            }
+        })
+        .collect::<Vec<_>>()
+        .join("`")
+}
+
 #[cfg(test)]
 mod tests {
-    use super::wrap;
+    use super::{fitted, wrap};
+
+    #[test]
+    fn lines_that_are_too_wide_go_on_under_their_text_and_commands_stay_whole() {
+        let text = "short\n2026-03-20  goods of PO-1 promised by Sawdust Supply\n  next: `claim send PO-1` sends it\n";
+        assert_eq!(
+            fitted(text, 30),
+            "short\n2026-03-20  goods of PO-1\n            promised by\n            Sawdust Supply\n  \
+             next: `claim send PO-1`\n    sends it\n"
+        );
+    }
 
     #[test]
     fn a_line_never_exceeds_the_width_and_no_word_is_lost() {
