@@ -8,6 +8,7 @@ pub mod node;
 pub mod order;
 pub mod receipt;
 pub mod schema;
+pub mod sequence;
 pub mod shop;
 pub mod slip;
 pub mod supplier;

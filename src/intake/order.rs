@@ -1,15 +1,15 @@
 //! Reads an order. Knows nothing of receipts.
 
 use crate::intake::amount::{
-    any_measure, measure, per_cent, per_cent_range, size, slack, some_quantity, unit,
+    any_measure, per_cent, per_cent_range, size, slack, some_quantity, unit,
 };
 use crate::intake::fields::{Field, Fields, Problems, Shape, Table};
 use crate::intake::node::{Node, Value};
-use crate::intake::text::{date, flag, id, money, names, slug, whole, word};
+use crate::intake::sequence;
+use crate::intake::text::{date, id, money, names, slug, word};
 use crate::model::length::Length;
 use crate::model::order::{
-    Freight, GradeWanted, Law, Match, MeasureRule, Order, OrderLine, SequenceWanted, SetWanted,
-    SizeTolerance, Tolerance,
+    Freight, GradeWanted, Law, MeasureRule, Order, OrderLine, SizeTolerance, Tolerance,
 };
 use crate::model::problem::Problem;
 use crate::model::spot::At;
@@ -17,7 +17,6 @@ use crate::model::unit::Dimension;
 use crate::model::words::shortened;
 use crate::model::words::ticked;
 use crate::trade::grades;
-use crate::trade::leaf_count::leaves_for_face;
 use crate::trade::units;
 use rust_decimal::Decimal;
 use std::collections::HashSet;
@@ -27,15 +26,6 @@ const FREIGHT: &[(&str, Freight)] = &[
     ("origin", Freight::Origin),
 ];
 const LAW: &[(&str, Law)] = &[("ucc", Law::Ucc), ("cisg", Law::Cisg)];
-const MATCH: &[(&str, Match)] = &[
-    ("book", Match::Book),
-    ("slip", Match::Slip),
-    ("running", Match::Running),
-    ("balance", Match::Balance),
-    ("centre", Match::Centre),
-    ("center", Match::Centre),
-];
-
 /// The keys of an order.
 pub const ORDER: Table = Table {
     what: "an order",
@@ -135,7 +125,7 @@ pub const LINE: Table = Table {
         ),
         Field::may(
             "sequence",
-            Shape::Record(&SEQUENCE),
+            Shape::Record(&sequence::SEQUENCE),
             "sets of leaves that must match",
         ),
         Field::may(
@@ -155,55 +145,6 @@ pub const LINE: Table = Table {
             "requires",
             Shape::List(&Shape::Text("TSCA Title VI label")),
             "papers and labels that must come with it",
-        ),
-    ],
-};
-
-const SEQUENCE: Table = Table {
-    what: "a sequence",
-    fields: &[
-        Field::must(
-            "sets",
-            Shape::List(&Shape::Either(&Shape::Number, &Shape::Record(&SET))),
-            "the leaves of each set, as [4, 4], or faces",
-        ),
-        Field::may(
-            "skip",
-            Shape::Number,
-            "how many numbers may be missing between neighbours; 0 where left out",
-        ),
-        Field::may(
-            "one_flitch",
-            Shape::Bool,
-            "whether all sets must come from one flitch",
-        ),
-        Field::may(
-            "drift",
-            Shape::Text("1/4 in"),
-            "how far the figure may move from leaf to leaf, for unmarked leaves",
-        ),
-    ],
-};
-
-const SET: Table = Table {
-    what: "a set",
-    fields: &[
-        Field::may("face", Shape::Text("reception"), "the face it is for"),
-        Field::may("leaves", Shape::Number, "how many leaves"),
-        Field::may(
-            "width",
-            Shape::Text("48 in"),
-            "the face's width, to work out the leaves",
-        ),
-        Field::may(
-            "usable",
-            Shape::Text("9 in"),
-            "the usable width of one leaf, to work out the leaves",
-        ),
-        Field::may(
-            "match",
-            Shape::Word(&["book", "slip", "running", "balance", "centre"]),
-            "how neighbouring leaves are matched",
         ),
     ],
 };
@@ -342,7 +283,7 @@ fn line(node: &Node, problems: &mut Problems) -> Option<OrderLine> {
         size_tolerance: fields.get("size_tolerance", size_tolerance, problems),
         opening: fields.get("opening", size, problems),
         finish: fields.get("finish", names, problems).unwrap_or_default(),
-        sequence: fields.get("sequence", sequence, problems),
+        sequence: fields.get("sequence", sequence::read, problems),
         clear: fields.get("clear", size, problems),
         tolerance: fields
             .get("tolerance", tolerance, problems)
@@ -471,95 +412,6 @@ fn graded(
             None
         }
     }
-}
-
-fn sequence(node: &Node, problems: &mut Problems) -> Option<SequenceWanted> {
-    let fields = Fields::open(node, &SEQUENCE, problems)?;
-    let sets = fields.list("sets", set, problems);
-    if sets.len() > 10_000 {
-        problems.push(Problem::new(&node.spot, "more than 10000 sets on one line"));
-        return None;
-    }
-    if fields.node("sets").is_some() && sets.is_empty() && problems.count() == 0 {
-        problems.push(Problem::new(&node.spot, "a sequence without sets"));
-    }
-    Some(SequenceWanted {
-        sets,
-        skip: fields.get("skip", whole, problems).unwrap_or(0),
-        one_flitch: fields.get("one_flitch", flag, problems).unwrap_or(false),
-        drift: fields.get("drift", any_measure, problems),
-    })
-}
-
-fn set(node: &Node, problems: &mut Problems) -> Option<SetWanted> {
-    if matches!(node.value, Value::Text { .. }) {
-        let leaves = leaf_count(node, problems)?;
-        return Some(SetWanted {
-            face: None,
-            leaves,
-            matching: None,
-            from_width: None,
-        });
-    }
-    let fields = Fields::open(node, &SET, problems)?;
-    let face = fields.get("face", id, problems);
-    let matching = fields.get(
-        "match",
-        |node, problems| word(node, MATCH, problems),
-        problems,
-    );
-    let leaves = fields.get("leaves", leaf_count, problems);
-    let width = fields.get("width", measure, problems);
-    let usable = fields.get("usable", measure, problems);
-    match (leaves, width, usable) {
-        (Some(leaves), None, None) => Some(SetWanted {
-            face,
-            leaves,
-            matching,
-            from_width: None,
-        }),
-        (None, Some(width), Some(usable)) => {
-            let centre = matching == Some(Match::Centre);
-            let count = leaves_for_face(width.length, usable.length, centre)
-                .filter(|count| *count <= 5_000);
-            let Some(leaves) = count else {
-                problems.push(Problem::new(
-                    &node.spot,
-                    format!("{width} over {usable} makes no set of 1 to 5000 leaves"),
-                ));
-                return None;
-            };
-            let leaves = leaves as usize;
-            Some(SetWanted {
-                face,
-                leaves,
-                matching,
-                from_width: Some((width, usable)),
-            })
-        }
-        (Some(_) | None, Some(_) | None, Some(_) | None) => {
-            problems.push(
-                Problem::new(
-                    &node.spot,
-                    "a set needs either `leaves`, or both `width` and `usable`",
-                )
-                .hint("leaves: 6, or width: 48 in with usable: 9 in"),
-            );
-            None
-        }
-    }
-}
-
-fn leaf_count(node: &Node, problems: &mut Problems) -> Option<usize> {
-    let count = whole(node, problems)?;
-    if (1..=5_000).contains(&count) {
-        return Some(count as usize);
-    }
-    problems.push(Problem::new(
-        &node.spot,
-        format!("found {}, expected a set of 1 to 5000 leaves", node.found()),
-    ));
-    None
 }
 
 fn tolerance(node: &Node, problems: &mut Problems) -> Option<Tolerance> {
