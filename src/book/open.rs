@@ -4,6 +4,7 @@
 use crate::book::Book;
 use crate::book::error::BookError;
 use crate::book::reader::Reader;
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read};
@@ -85,6 +86,8 @@ impl Book {
     fn checked(connection: Connection, path: &Path) -> Result<Self, BookError> {
         connection.busy_timeout(PATIENCE)?;
         connection.set_prepared_statement_cache_capacity(64);
+        // Statements are planned once: with plans that look at bound values SQLite would plan them anew at each receipt.
+        connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
         connection.pragma_update(None, "synchronous", "full")?;
         connection.pragma_update(None, "foreign_keys", true)?;
         connection.pragma_update(None, "trusted_schema", false)?;
