@@ -16,7 +16,7 @@ pub mod tally;
 pub mod text;
 
 use crate::intake::fields::Problems;
-use crate::intake::node::Node;
+use crate::intake::node::{Node, Value};
 use crate::model::invoice::Invoice;
 use crate::model::order::Order;
 use crate::model::problem::Problem;
@@ -64,14 +64,46 @@ pub fn invoice(file: &str, text: &str) -> Result<Invoice, Vec<Problem>> {
     read(file, text, invoice::read)
 }
 
+/// A paper that comes with or after the goods.
+#[derive(Debug)]
+pub enum Delivered {
+    /// What was counted.
+    Receipt(Receipt),
+    /// What was billed.
+    Invoice(Invoice),
+}
+
+/// Reads a receipt or an invoice. The two are told apart by their keys, so that a clerk may name the files in any order.
+///
+/// # Errors
+/// All problems of the file, in the order of the text.
+pub fn receipt_or_invoice(file: &str, text: &str) -> Result<Delivered, Vec<Problem>> {
+    let node = node::parse(file, text)?;
+    let has = |name: &str| match &node.value {
+        Value::Map(entries) => entries.iter().any(|entry| entry.key == name),
+        Value::Text { .. } | Value::List(_) => false,
+    };
+    if has("invoice") && !has("receipt") {
+        record_of(&node, invoice::read).map(Delivered::Invoice)
+    } else {
+        record_of(&node, receipt::read).map(Delivered::Receipt)
+    }
+}
+
 fn read<T>(
     file: &str,
     text: &str,
     record: fn(&Node, &mut Problems) -> Option<T>,
 ) -> Result<T, Vec<Problem>> {
-    let node = node::parse(file, text)?;
+    record_of(&node::parse(file, text)?, record)
+}
+
+fn record_of<T>(
+    node: &Node,
+    record: fn(&Node, &mut Problems) -> Option<T>,
+) -> Result<T, Vec<Problem>> {
     let mut problems = Problems::default();
-    let value = record(&node, &mut problems);
+    let value = record(node, &mut problems);
     let mut problems = problems.into_inner();
     match value {
         Some(value) if problems.is_empty() => Ok(value),

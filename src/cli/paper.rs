@@ -2,7 +2,7 @@
 
 use crate::cli::failure::Failure;
 use crate::files;
-use crate::intake::{self, node};
+use crate::intake::{self, Delivered};
 use crate::model::invoice::Invoice;
 use crate::model::order::Order;
 use crate::model::problem::Problem;
@@ -43,10 +43,10 @@ pub fn open(order: &Path, others: &[PathBuf], folder: Option<&Path>) -> Result<P
     for path in others {
         let text = files::read_text(path)?;
         let name = path.display().to_string();
-        if is_invoice(&name, &text) {
-            keep(intake::invoice(&name, &text), &mut invoices, &mut problems);
-        } else {
-            keep(intake::receipt(&name, &text), &mut receipts, &mut problems);
+        match intake::receipt_or_invoice(&name, &text) {
+            Ok(Delivered::Receipt(receipt)) => receipts.push(receipt),
+            Ok(Delivered::Invoice(invoice)) => invoices.push(invoice),
+            Err(more) => problems.extend(more),
         }
     }
     let folder = match folder {
@@ -99,24 +99,6 @@ pub fn read<T>(
             problems.extend(more);
             Ok(None)
         }
-    }
-}
-
-fn keep<T>(read: Result<T, Vec<Problem>>, records: &mut Vec<T>, problems: &mut Vec<Problem>) {
-    match read {
-        Ok(record) => records.push(record),
-        Err(more) => problems.extend(more),
-    }
-}
-
-/// An invoice is told from a receipt by its first key, so that a clerk may name the files in any order.
-fn is_invoice(name: &str, text: &str) -> bool {
-    match node::parse(name, text).map(|node| node.value) {
-        Ok(node::Value::Map(entries)) => {
-            entries.iter().any(|entry| entry.key == "invoice")
-                && entries.iter().all(|entry| entry.key != "receipt")
-        }
-        Ok(node::Value::Text { .. } | node::Value::List(_)) | Err(_) => false,
     }
 }
 
