@@ -28,6 +28,7 @@ use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
 use crate::model::rect::Rect;
 use crate::model::unit::Unit;
+use crate::model::words::ranges;
 use rust_decimal::Decimal;
 
 /// Looks at the leaves of a line. `found` is what the other aspects found: leaves they rejected serve in no set.
@@ -345,7 +346,7 @@ fn why_missing(
             "the longest run left is {}, flitch {}: {}",
             run.leaves.len(),
             run.flitch,
-            crate::check::sequence::stock::ranges(&run.leaves)
+            ranges(&run.leaves)
         ),
     }
 }

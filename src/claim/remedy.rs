@@ -112,6 +112,22 @@ impl Remedy {
         }
     }
 
+    /// Returns whether goods are to be sent.
+    pub const fn sends_goods(self) -> bool {
+        match self {
+            Remedy::Send | Remedy::SendLeaves | Remedy::NewSet | Remedy::Replace => true,
+            Remedy::Collect
+            | Remedy::Buy
+            | Remedy::Keep
+            | Remedy::Credit
+            | Remedy::Reduce
+            | Remedy::CorrectInvoice
+            | Remedy::SendPapers
+            | Remedy::Pay
+            | Remedy::Explain => false,
+        }
+    }
+
     /// Returns whether it is made right with money.
     pub const fn is_money(self) -> bool {
         match self {

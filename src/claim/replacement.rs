@@ -103,7 +103,7 @@ pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answe
         })
         .collect();
     for (wanted, judged) in wanted.iter().zip(&mut parts) {
-        if !judged.right && instead_of_goods(wanted.remedy) {
+        if !judged.right && wanted.remedy.sends_goods() {
             credited_instead(wanted, &mut left, judged);
         }
         if paid && !judged.right {
@@ -127,22 +127,6 @@ pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answe
         right,
         wrong,
         parts,
-    }
-}
-
-/// Whether money can stand in for what the remedy asks.
-const fn instead_of_goods(remedy: Remedy) -> bool {
-    match remedy {
-        Remedy::Send | Remedy::Replace | Remedy::SendLeaves | Remedy::NewSet => true,
-        Remedy::Collect
-        | Remedy::Buy
-        | Remedy::Keep
-        | Remedy::Credit
-        | Remedy::Reduce
-        | Remedy::CorrectInvoice
-        | Remedy::SendPapers
-        | Remedy::Pay
-        | Remedy::Explain => false,
     }
 }
 

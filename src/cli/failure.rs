@@ -20,8 +20,6 @@ pub enum Failure {
         /// What to do about it.
         hints: Vec<String>,
     },
-    /// Whoever reads our output went away: no failure worth a word.
-    BrokenPipe,
 }
 
 impl Failure {
@@ -40,17 +38,13 @@ impl Failure {
                 hints.push(hint.into());
                 Failure::Error { text, hints }
             }
-            Failure::Problems(_) | Failure::BrokenPipe => self,
+            Failure::Problems(_) => self,
         }
     }
 
     /// Makes the failure of writing output.
     pub fn writing(error: &io::Error) -> Self {
-        if error.kind() == io::ErrorKind::BrokenPipe {
-            Failure::BrokenPipe
-        } else {
-            Failure::error(format!("cannot write the answer: {error}"))
-        }
+        Failure::error(format!("cannot write the answer: {error}"))
     }
 }
 
@@ -98,7 +92,6 @@ pub fn text(failure: &Failure) -> String {
                 out.push_str(&format!("  hint: {}\n", visible(hint)));
             }
         }
-        Failure::BrokenPipe => {}
     }
     out
 }

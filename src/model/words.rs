@@ -1,4 +1,21 @@
-//! Words of messages: names in backticks, text cut to fit, the name that was probably meant.
+//! Words of messages and letters: names in backticks, lists, leaf ranges, months; text cut to fit; the name that was
+//! probably meant.
+
+/// The months in English.
+pub const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
 
 /// Returns the nearest of the names, where one is near enough to be meant.
 pub fn near<'n>(text: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
@@ -39,4 +56,53 @@ pub fn ticked<'n>(words: impl Iterator<Item = &'n str>) -> String {
         .map(|word| format!("`{word}`"))
         .collect::<Vec<_>>()
         .join(", ")
+}
+
+/// Returns `1 and 2`, `1, 2 and 3`.
+pub fn listed(names: &[String]) -> String {
+    match names.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => String::new(),
+    }
+}
+
+/// Returns leaf names as the trade writes them: `14-17, 21`.
+pub fn ranges(leaves: &[String]) -> String {
+    let mut parts: Vec<(&str, &str)> = Vec::new();
+    for leaf in leaves {
+        let follows = parts.last().is_some_and(|(_, last)| {
+            let next = last
+                .parse::<u32>()
+                .ok()
+                .and_then(|last| last.checked_add(1));
+            next.is_some() && next == leaf.parse::<u32>().ok()
+        });
+        match parts.last_mut() {
+            Some((_, last)) if follows => *last = leaf,
+            Some(_) | None => parts.push((leaf, leaf)),
+        }
+    }
+    parts
+        .into_iter()
+        .map(|(first, last)| {
+            if first == last {
+                first.to_owned()
+            } else {
+                format!("{first}-{last}")
+            }
+        })
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ranges;
+
+    #[test]
+    fn leaves_that_follow_on_are_written_as_a_range() {
+        let leaves: Vec<String> = ["14", "15", "16", "21", "P1"].map(String::from).to_vec();
+        assert_eq!(ranges(&leaves), "14-16, 21, P1");
+    }
 }

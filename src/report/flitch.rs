@@ -1,9 +1,9 @@
 //! Draws a flitch: its leaves to scale in order of number, with sets, gaps, defects and the window they share. Chooses
 //! nothing. Every meaning is a word or a shape; tints only help the eye.
 
-use crate::check::sequence::stock::ranges;
 use crate::model::answer::{Answer, LeafShown, SequenceAnswer};
 use crate::model::rect::Rect;
+use crate::model::words::ranges;
 use std::fmt::Write;
 
 /// Height of the tallest leaf, in drawing units: at least, and at most where leaves are narrow.

@@ -1,7 +1,7 @@
 //! What the leaves make, alone: which faces can be laid up today, what to hold and why, what is spare. Decides nothing.
 
-use crate::check::sequence::stock::ranges;
 use crate::model::answer::{Answer, LeafRun, LineAnswer, SequenceAnswer};
+use crate::model::words::ranges;
 use crate::report::ink::Ink;
 use crate::report::json;
 use crate::report::terminal::strip;

@@ -1,12 +1,12 @@
 //! The verdict and what to do, in words, for the terminal and the page alike. Decides nothing: it reads the answer.
 
-use crate::check::sequence::stock::ranges;
 use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
 use crate::model::finding::Finding;
 use crate::model::kind::{Aspect, Effect, Kind};
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
+use crate::model::words::ranges;
 use chrono::NaiveDate;
 use rust_decimal::Decimal;
 

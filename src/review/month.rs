@@ -1,26 +1,12 @@
 //! Months, and the period of a review: one month and the twelve that end with it. Reads no clock.
 
+use crate::model::words::MONTHS;
 use chrono::{Datelike, NaiveDate};
 use std::fmt;
 use std::str::FromStr;
 
 /// How many months the long period has.
 pub const ROLLING: i32 = 12;
-
-const NAMES: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// A month of a year. Prints as `2026-03`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -84,7 +70,7 @@ impl Month {
 
     /// Returns it in words: `March 2026`.
     pub fn words(self) -> String {
-        format!("{} {}", NAMES[self.place() as usize], self.year())
+        format!("{} {}", MONTHS[self.place() as usize], self.year())
     }
 }
 

@@ -7,6 +7,7 @@ use crate::model::answer::{Cause, CauseKind, LineAnswer};
 use crate::model::kind::Kind;
 use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
+use crate::model::words::listed;
 use rust_decimal::Decimal;
 use std::collections::{BTreeMap, HashSet};
 
@@ -180,14 +181,5 @@ fn sentence(ring: &[&LineAnswer]) -> Cause {
             parts.join("; ")
         ),
         lines: names,
-    }
-}
-
-/// Returns `1 and 2`, `1, 2 and 3`.
-fn listed(names: &[String]) -> String {
-    match names.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        Some((last, _)) => last.clone(),
-        None => String::new(),
     }
 }

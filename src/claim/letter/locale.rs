@@ -1,22 +1,8 @@
 //! How a letter writes dates and money. Knows the written customs of English-speaking countries; translates nothing.
 
 use crate::model::money::Money;
+use crate::model::words::MONTHS;
 use chrono::{Datelike, NaiveDate};
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// Words of the program that are spelled otherwise in the United States.
 const SPELLED: [(&str, &str); 4] = [

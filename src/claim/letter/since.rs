@@ -185,18 +185,7 @@ pub fn since(
             credited: judged.credited,
             ..PartSince::default()
         };
-        let goods = match part.remedy {
-            Remedy::Send | Remedy::SendLeaves | Remedy::NewSet | Remedy::Replace => true,
-            Remedy::Collect
-            | Remedy::Buy
-            | Remedy::Keep
-            | Remedy::Credit
-            | Remedy::Reduce
-            | Remedy::CorrectInvoice
-            | Remedy::SendPapers
-            | Remedy::Pay
-            | Remedy::Explain => false,
-        };
+        let goods = part.remedy.sends_goods();
         if let (true, Some(came), Some(now)) = (goods, line(&alone), line(now))
             && !came.lots.is_empty()
         {

@@ -6,6 +6,7 @@ use crate::model::answer::LineAnswer;
 use crate::model::kind::Kind;
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
+use crate::model::words::listed;
 use rust_decimal::Decimal;
 
 /// Returns what is asked, one or two sentences. `said` is the part's amount as a person says it, `unpaid` the invoices
@@ -323,15 +324,6 @@ fn ranges(names: &[String]) -> String {
     }
     close(&mut run, &mut parts);
     listed(&parts)
-}
-
-/// Returns `1 and 2`, `1, 2 and 3`.
-pub fn listed(names: &[String]) -> String {
-    match names.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        Some((last, _)) => last.clone(),
-        None => String::new(),
-    }
 }
 
 /// Returns whom a letter addresses: the person or desk, else the claims department.

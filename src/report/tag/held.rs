@@ -1,11 +1,11 @@
 //! Which part of which lot is held, lot by lot, with its leaves: what a tag says. Decides nothing about what is held;
 //! it shares out what the answer says of a line.
 
-use crate::check::sequence::stock::ranges;
 use crate::model::answer::{LineAnswer, Lot};
 use crate::model::kind::Kind;
 use crate::model::leaf::Leaf;
 use crate::model::receipt::Receipt;
+use crate::model::words::ranges;
 use rust_decimal::Decimal;
 
 /// A lot of which something is held.

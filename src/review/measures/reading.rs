@@ -1,6 +1,7 @@
 //! What a figure reads, in words and as a number. Below 20 it gives counts only. Adds nothing up.
 
 use crate::model::money::Money;
+use crate::model::words::listed;
 use crate::review::statistics::ppm::Amounts;
 use crate::review::statistics::survival::Settling;
 use crate::review::statistics::{FEW, Share, thousands};
@@ -211,15 +212,6 @@ fn few_days(days: &[(u32, bool)]) -> String {
         "no claims".to_owned()
     } else {
         parts.join("; ")
-    }
-}
-
-/// Returns `1, 2 and 3`.
-pub fn listed(names: &[String]) -> String {
-    match names.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        Some((last, _)) => last.clone(),
-        None => String::new(),
     }
 }
 
