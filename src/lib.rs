@@ -6,9 +6,11 @@
 //! | [`trade`] | data of the trade: grade scales, units, notice periods |
 //! | [`intake`] | text to records, with every problem at its place |
 //! | [`check`] | compares what arrived with what was ordered |
+//! | [`claim`] | remedy, value, deadlines, letters, a claim's life |
 //! | [`review`] | the supplier review |
 //! | [`report`] | data to text |
 //! | [`files`] | edge: the disk |
+//! | [`book`] | edge: SQLite |
 //! | [`post`] | edge: the mail server |
 //! | [`cli`] | edge: the command line |
 //!
