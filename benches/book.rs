@@ -244,10 +244,10 @@ fn fill(file: &PathBuf) {
              CREATE TEMP TABLE l AS WITH RECURSIVE l(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM l WHERE i < 8) SELECT i FROM l;
              INSERT INTO documents (id, kind, number, file, sha256, text, recorded)
                SELECT 1000 + i, 'order', 'B-' || i, 'o', printf('%064d', i), replace((SELECT text FROM documents WHERE kind = 'order' LIMIT 1), 'PO-0', 'B-' || i), '2026-03-02T10:00:00Z' FROM n;
-             INSERT INTO orders (id, number, supplier_id, date, promised, currency, document, as_ordered, complete, claimable, recorded)
-               SELECT 1000 + i, 'B-' || i, 1, '2026-03-02', '2026-03-20', 'USD', 1000 + i, 1, 1, 0, '2026-03-02T10:00:00Z' FROM n;
-             INSERT INTO order_lines (id, order_id, place, line, item, unit, ordered, arrived, conforming, back_ordered, per, as_ordered, sets_ordered, sets_filled)
-               SELECT 100000 + n.i * 8 + l.i, 1000 + n.i, l.i, l.i, 'I-' || l.i, 'sheet', '20', '20', '20', '0', 'sheet', 1, 0, 0 FROM n, l;
+             INSERT INTO orders (id, number, supplier_id, date, promised, currency, document, as_ordered, complete, claimable, waiting, recorded)
+               SELECT 1000 + i, 'B-' || i, 1, '2026-03-02', '2026-03-20', 'USD', 1000 + i, 1, 1, 0, 0, '2026-03-02T10:00:00Z' FROM n;
+             INSERT INTO order_lines (id, order_id, place, line, item, unit, ordered, sets_ordered, sets_filled)
+               SELECT 100000 + n.i * 8 + l.i, 1000 + n.i, l.i, l.i, 'I-' || l.i, 'sheet', '20', 0, 0 FROM n, l;
              INSERT INTO documents (id, kind, number, file, sha256, text, recorded)
                SELECT 100000 + i, 'receipt', 'S-' || i, 'r', printf('%064d', i), printf('receipt: S-%d%s%.600c', i, char(10), '#'), '2026-03-19T10:00:00Z' FROM r;
              INSERT INTO receipts (id, number, order_id, supplier_id, month, date, on_time, as_ordered, document, recorded)

@@ -16,6 +16,7 @@ use crate::model::problem::Problem;
 use crate::model::receipt::Receipt;
 use crate::model::shop::Shop;
 use crate::model::supplier::Supplier;
+use crate::model::unit::Unit;
 use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -56,7 +57,7 @@ impl Papers {
 pub struct Derived {
     /// Nothing differs, over all receipts.
     pub as_ordered: bool,
-    /// Everything ordered has come, tolerance granted.
+    /// Everything ordered has come, tolerance granted, or was made right otherwise.
     pub complete: bool,
     /// Something can be claimed.
     pub claimable: bool,
@@ -64,8 +65,8 @@ pub struct Derived {
     pub first_date: Option<NaiveDate>,
     /// The day everything had come and conformed; `None` while something is owed.
     pub completed: Option<NaiveDate>,
-    /// How many lines still wait for goods once claims that are made right are counted in; `None` where none is.
-    pub waiting: Option<i64>,
+    /// How many lines wait for goods once claims that are made right are counted in.
+    pub waiting: i64,
     /// Goods wait here to be collected though their claim is made right.
     pub pickup: bool,
     /// Its lines.
@@ -83,34 +84,14 @@ pub struct LineRow {
     pub line: String,
     /// Its item.
     pub item: Option<String>,
-    /// In words.
-    pub description: Option<String>,
     /// Its unit.
-    pub unit: String,
+    pub unit: Unit,
     /// How much was ordered.
-    pub ordered: String,
-    /// How much came.
-    pub arrived: String,
-    /// How much of it conforms.
-    pub conforming: String,
-    /// How much the slips say will follow.
-    pub back_ordered: String,
-    /// The price of one `per`.
-    pub unit_price: Option<String>,
-    /// What the price is for.
-    pub per: String,
-    /// Nothing differs.
-    pub as_ordered: bool,
+    pub ordered: Decimal,
     /// How many sets were ordered.
     pub sets_ordered: i64,
     /// How many can be made.
     pub sets_filled: i64,
-    /// The first day something came for it.
-    pub first_date: Option<NaiveDate>,
-    /// The last day something came for it.
-    pub last_date: Option<NaiveDate>,
-    /// The day all of it had come and conformed.
-    pub filled: Option<NaiveDate>,
 }
 
 /// A finding of the bills.
@@ -152,30 +133,32 @@ pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
         .lines
         .iter()
         .zip(&answer.lines)
-        .map(|(ordered, answer)| line_row(papers, ordered, answer))
+        .map(|(ordered, answer)| line_row(ordered, answer))
         .collect();
-    let some = !papers.receipts.is_empty();
-    let filled: Vec<(bool, &LineAnswer)> = lines
+    let filled: Vec<Option<NaiveDate>> = papers
+        .order
+        .lines
         .iter()
         .zip(&answer.lines)
-        .map(|(row, line)| (row.filled.is_some(), line))
+        .map(|(ordered, answer)| verdict::filled(ordered, answer, |number| day(papers, number)))
         .collect();
+    let waiting = standing::waiting(
+        filled.iter().map(Option::is_some).zip(&answer.lines),
+        &papers.claims,
+    );
+    let some = !papers.receipts.is_empty();
+    let all_came = some && all_findings(&answer).all(|finding| !owes(finding.kind));
     Ok(Derived {
         as_ordered: some && answer.as_ordered,
-        complete: some
-            && answer
-                .lines
-                .iter()
-                .all(|line| line.findings.iter().all(|finding| !owes(finding.kind))),
+        complete: all_came || waiting == 0 && standing::right(&papers.claims).next().is_some(),
         claimable: some
             && all_findings(&answer).any(|finding| finding.kind.effect() == Effect::Claimed),
         first_date: papers.receipts.first().map(|receipt| receipt.date),
-        completed: lines
-            .iter()
-            .map(|line| line.filled)
+        completed: filled
+            .into_iter()
             .collect::<Option<Vec<_>>>()
             .and_then(|days| days.into_iter().max()),
-        waiting: standing::waiting(&filled, &papers.claims).map(count),
+        waiting: count(waiting),
         pickup: !standing::pickups(&answer, &papers.claims).is_empty(),
         billed: billed(papers, &answer),
         lines,
@@ -196,46 +179,25 @@ fn owes(kind: Kind) -> bool {
     matches!(kind, Kind::Short | Kind::BackOrdered)
 }
 
-fn line_row(papers: &Papers, ordered: &OrderLine, answer: &LineAnswer) -> LineRow {
-    let date_of = |number: &str| {
-        papers
-            .receipts
-            .iter()
-            .find(|receipt| receipt.number.value == number)
-            .map(|receipt| receipt.date)
-    };
-    let mut days: Vec<NaiveDate> = answer
-        .lots
-        .iter()
-        .filter_map(|lot| date_of(&lot.receipt))
-        .collect();
-    days.sort_unstable();
+fn line_row(ordered: &OrderLine, answer: &LineAnswer) -> LineRow {
+    let sequence = answer.sequence.as_ref();
     LineRow {
         line: ordered.line.clone(),
         item: ordered.item.clone(),
-        description: ordered.description.clone(),
-        unit: ordered.quantity.unit.name().to_owned(),
-        ordered: plain(answer.ordered),
-        arrived: plain(answer.arrived),
-        conforming: plain(answer.conforming),
-        back_ordered: plain(answer.open),
-        unit_price: ordered
-            .unit_price
-            .map(|price| price.0.normalize().to_string()),
-        per: ordered.per.name().to_owned(),
-        as_ordered: !days.is_empty() && answer.as_ordered,
-        sets_ordered: answer
-            .sequence
-            .as_ref()
-            .map_or(0, |sequence| count(sequence.wanted.len())),
-        sets_filled: answer
-            .sequence
-            .as_ref()
-            .map_or(0, |sequence| count(sequence.filled.len())),
-        first_date: days.first().copied(),
-        last_date: days.last().copied(),
-        filled: verdict::filled(ordered, answer, date_of),
+        unit: ordered.quantity.unit,
+        ordered: answer.ordered,
+        sets_ordered: sequence.map_or(0, |sequence| count(sequence.wanted.len())),
+        sets_filled: sequence.map_or(0, |sequence| count(sequence.filled.len())),
     }
+}
+
+/// Returns the day of a receipt.
+fn day(papers: &Papers, receipt: &str) -> Option<NaiveDate> {
+    papers
+        .receipts
+        .iter()
+        .find(|one| one.number.value == receipt)
+        .map(|one| one.date)
 }
 
 fn billed(papers: &Papers, answer: &Answer) -> Vec<BilledRow> {

@@ -87,8 +87,7 @@ pub struct InvoiceListed {
 const ORDERS: &str = "SELECT o.number, s.code, s.name, o.date, o.promised, o.job, \
      (SELECT count(*) FROM receipts r WHERE r.order_id = o.id), \
      (SELECT count(*) FROM order_lines l WHERE l.order_id = o.id), \
-     coalesce(o.waiting, (SELECT count(*) FROM order_lines l WHERE l.order_id = o.id AND l.filled IS NULL)), \
-     (o.complete = 1 OR o.waiting IS 0), o.as_ordered, o.claimable, \
+     o.waiting, o.complete, o.as_ordered, o.claimable, \
      (SELECT count(*) FROM claims c WHERE c.order_id = o.id AND c.closed IS NULL), \
      (SELECT count(*) FROM claims c WHERE c.order_id = o.id AND c.state <> 'withdrawn'), o.pickup \
      FROM orders o JOIN suppliers s ON s.id = o.supplier_id";
@@ -101,7 +100,7 @@ impl Book {
     /// The book does not answer.
     pub fn orders(&self, all: bool) -> Result<Vec<OrderListed>, BookError> {
         let open = "WHERE o.id IN ( \
-               SELECT id FROM orders WHERE complete = 0 AND waiting IS NOT 0 \
+               SELECT id FROM orders WHERE complete = 0 \
                UNION SELECT id FROM orders WHERE pickup = 1 \
                UNION SELECT id FROM orders x WHERE claimable = 1 AND NOT EXISTS \
                  (SELECT 1 FROM claims c WHERE c.order_id = x.id AND c.state <> 'withdrawn') \

@@ -15,7 +15,10 @@ use std::time::Duration;
 pub const APPLICATION_ID: i32 = i32::from_be_bytes(*b"asor");
 
 /// The editions of the book, oldest first. An edition is never changed once it is out; a new one is added.
-const MIGRATIONS: &[&str] = &[include_str!("migrations/0001.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("migrations/0001.sql"),
+    include_str!("migrations/0002.sql"),
+];
 
 /// How many names are tried for a new file beside the book.
 const TRIES: u32 = 1_000;

@@ -6,7 +6,6 @@ use crate::check::verdict::{FoundHere, LotVerdict, Verdict};
 use crate::model::finding::Finding;
 use crate::model::leaf::Leaf;
 use crate::model::money::Money;
-use crate::model::order::Order;
 use crate::model::receipt::Receipt;
 use rusqlite::{Connection, params};
 use std::collections::HashMap;
@@ -34,7 +33,8 @@ pub(crate) struct ReceiptRow<'a> {
 /// The ids of an order's lines by their numbers.
 pub(crate) type LineIds = HashMap<String, i64>;
 
-/// Writes the worked-out columns of an order.
+/// Writes the worked-out columns of an order where they changed. Each mark has a statement of its own, because a
+/// statement that names a mark rewrites the index of those that bear it.
 pub(crate) fn order(
     connection: &Connection,
     owner: Owner,
@@ -42,19 +42,34 @@ pub(crate) fn order(
 ) -> Result<(), BookError> {
     connection
         .prepare_cached(
-            "UPDATE orders SET as_ordered = ?2, complete = ?3, claimable = ?4, first_date = ?5, completed = ?6, \
-               waiting = ?7, pickup = ?8 WHERE id = ?1",
+            "UPDATE orders SET as_ordered = ?2, first_date = ?3, completed = ?4, waiting = ?5 \
+             WHERE id = ?1 AND (as_ordered, first_date, completed, waiting) IS NOT (?2, ?3, ?4, ?5)",
         )?
         .execute(params![
             owner.order,
             derived.as_ordered,
-            derived.complete,
-            derived.claimable,
             derived.first_date.map(|date| date.to_string()),
             derived.completed.map(|date| date.to_string()),
             derived.waiting,
-            derived.pickup,
         ])?;
+    for (sql, mark) in [
+        (
+            "UPDATE orders SET complete = ?2 WHERE id = ?1 AND complete <> ?2",
+            derived.complete,
+        ),
+        (
+            "UPDATE orders SET claimable = ?2 WHERE id = ?1 AND claimable <> ?2",
+            derived.claimable,
+        ),
+        (
+            "UPDATE orders SET pickup = ?2 WHERE id = ?1 AND pickup <> ?2",
+            derived.pickup,
+        ),
+    ] {
+        connection
+            .prepare_cached(sql)?
+            .execute(params![owner.order, mark])?;
+    }
     Ok(())
 }
 
@@ -63,18 +78,13 @@ pub(crate) fn order(
 pub(crate) fn lines(
     connection: &Connection,
     owner: Owner,
-    record: &Order,
     lines: &[LineRow],
 ) -> Result<LineIds, BookError> {
     let mut statement = connection.prepare_cached(
-        "INSERT INTO order_lines (order_id, place, line, item, description, unit, ordered, arrived, conforming, \
-           back_ordered, unit_price, per, as_ordered, sets_ordered, sets_filled, promised, first_date, last_date, \
-           filled) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19) \
-         ON CONFLICT (order_id, line) DO UPDATE SET place = ?2, item = ?4, description = ?5, unit = ?6, \
-           ordered = ?7, arrived = ?8, conforming = ?9, back_ordered = ?10, unit_price = ?11, per = ?12, \
-           as_ordered = ?13, sets_ordered = ?14, sets_filled = ?15, promised = ?16, first_date = ?17, \
-           last_date = ?18, filled = ?19 \
+        "INSERT INTO order_lines (order_id, place, line, item, unit, ordered, sets_ordered, sets_filled) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) \
+         ON CONFLICT (order_id, line) DO UPDATE SET place = ?2, item = ?4, unit = ?5, ordered = ?6, \
+           sets_ordered = ?7, sets_filled = ?8 \
          RETURNING id",
     )?;
     let mut ids = LineIds::with_capacity(lines.len());
@@ -85,21 +95,10 @@ pub(crate) fn lines(
                 place_of(place),
                 line.line,
                 line.item,
-                line.description,
-                line.unit,
-                line.ordered,
-                line.arrived,
-                line.conforming,
-                line.back_ordered,
-                line.unit_price,
-                line.per,
-                line.as_ordered,
+                line.unit.name(),
+                plain(line.ordered),
                 line.sets_ordered,
                 line.sets_filled,
-                record.promised.map(|date| date.to_string()),
-                line.first_date.map(|date| date.to_string()),
-                line.last_date.map(|date| date.to_string()),
-                line.filled.map(|date| date.to_string()),
             ],
             |row| row.get(0),
         )?;
@@ -108,86 +107,24 @@ pub(crate) fn lines(
     Ok(ids)
 }
 
-/// Writes what receipts change on the lines of an order, where it changed, and returns the lines' ids.
+/// Writes what receipts change on the lines of an order, its sets, where it changed, and returns the lines' ids.
 pub(crate) fn standing(
     connection: &Connection,
     owner: Owner,
     lines: &[LineRow],
 ) -> Result<LineIds, BookError> {
-    let mut ids = LineIds::with_capacity(lines.len());
-    let mut known = connection.prepare_cached(
-        "SELECT id, line, arrived, conforming, back_ordered, as_ordered, sets_filled, first_date, last_date, filled \
-         FROM order_lines WHERE order_id = ?1",
-    )?;
-    let mut update = connection.prepare_cached(
-        "UPDATE order_lines SET arrived = ?2, conforming = ?3, back_ordered = ?4, as_ordered = ?5, \
-           sets_filled = ?6, first_date = ?7, last_date = ?8, filled = ?9 WHERE id = ?1",
-    )?;
-    let mut rows = known.query([owner.order])?;
-    let mut changed = Vec::new();
-    while let Some(row) = rows.next()? {
-        let number: String = row.get(1)?;
-        let id: i64 = row.get(0)?;
-        if let Some(line) = lines.iter().find(|line| line.line == number) {
-            let kept = Standing {
-                arrived: row.get(2)?,
-                conforming: row.get(3)?,
-                back_ordered: row.get(4)?,
-                as_ordered: row.get(5)?,
-                sets_filled: row.get(6)?,
-                first_date: row.get(7)?,
-                last_date: row.get(8)?,
-                filled: row.get(9)?,
-            };
-            let now = Standing::of(line);
-            if kept != now {
-                changed.push((id, now));
-            }
-        }
-        ids.insert(number, id);
-    }
-    for (id, now) in changed {
-        update.execute(params![
-            id,
-            now.arrived,
-            now.conforming,
-            now.back_ordered,
-            now.as_ordered,
-            now.sets_filled,
-            now.first_date,
-            now.last_date,
-            now.filled,
-        ])?;
+    let ids: LineIds = connection
+        .prepare_cached("SELECT line, id FROM order_lines WHERE order_id = ?1")?
+        .query_map([owner.order], |row| Ok((row.get(0)?, row.get(1)?)))?
+        .collect::<Result<_, _>>()?;
+    for line in lines.iter().filter(|line| line.sets_ordered > 0) {
+        connection
+            .prepare_cached(
+                "UPDATE order_lines SET sets_filled = ?2 WHERE id = ?1 AND sets_filled <> ?2",
+            )?
+            .execute(params![ids.get(&line.line), line.sets_filled])?;
     }
     Ok(ids)
-}
-
-/// What receipts change on an order line, as it is kept.
-#[derive(Debug, PartialEq, Eq)]
-struct Standing {
-    arrived: String,
-    conforming: String,
-    back_ordered: String,
-    as_ordered: bool,
-    sets_filled: i64,
-    first_date: Option<String>,
-    last_date: Option<String>,
-    filled: Option<String>,
-}
-
-impl Standing {
-    fn of(line: &LineRow) -> Self {
-        Standing {
-            arrived: line.arrived.clone(),
-            conforming: line.conforming.clone(),
-            back_ordered: line.back_ordered.clone(),
-            as_ordered: line.as_ordered,
-            sets_filled: line.sets_filled,
-            first_date: line.first_date.map(|date| date.to_string()),
-            last_date: line.last_date.map(|date| date.to_string()),
-            filled: line.filled.map(|date| date.to_string()),
-        }
-    }
 }
 
 /// Takes out the lines that an order no longer has.
@@ -207,6 +144,22 @@ pub(crate) fn drop_lines(
         connection.execute("DELETE FROM order_lines WHERE id = ?1", [id])?;
     }
     Ok(())
+}
+
+/// Takes out what was worked out for a receipt that was judged anew, writes what it came to, and returns its id.
+pub(crate) fn judged_again(
+    connection: &Connection,
+    receipt: &str,
+    verdict: &Verdict,
+) -> Result<i64, BookError> {
+    let id: i64 = connection
+        .prepare_cached("SELECT id FROM receipts WHERE number = ?1")?
+        .query_row([receipt], |row| row.get(0))?;
+    clear(connection, id)?;
+    connection
+        .prepare_cached("UPDATE receipts SET on_time = ?2, as_ordered = ?3 WHERE id = ?1")?
+        .execute(params![id, verdict.on_time, verdict.as_ordered])?;
+    Ok(id)
 }
 
 /// Takes out what was worked out for a receipt.

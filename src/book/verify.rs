@@ -147,8 +147,11 @@ fn hashes(connection: &Connection, done: &mut Verified) -> Result<(), BookError>
     Ok(())
 }
 
-/// Line, ordered, arrived, conforming, sets ordered, sets filled, day filled.
-type LineRow = (String, String, String, String, i64, i64, Option<String>);
+/// Line, item, unit, ordered, sets ordered, sets filled.
+type LineRow = (String, Option<String>, String, String, i64, i64);
+
+/// As ordered, complete, claimable, waiting, pickup, the day something came first, the day all had come.
+type Marks = (bool, bool, bool, i64, bool, Option<String>, Option<String>);
 
 /// Works the rows of an order out again and compares them with those that stand in the book.
 fn accounting(
@@ -186,36 +189,39 @@ fn accounting(
             "order `{number}`: {what} are not what its documents say"
         ))
     };
-    let kept: (bool, bool, bool, Option<i64>, bool) = connection.query_row(
-        "SELECT as_ordered, complete, claimable, waiting, pickup FROM orders WHERE id = ?1",
-        [row.id],
-        |row| {
-            Ok((
-                row.get(0)?,
-                row.get(1)?,
-                row.get(2)?,
-                row.get(3)?,
-                row.get(4)?,
-            ))
-        },
-    )?;
+    let kept: Marks = connection
+        .prepare_cached(
+            "SELECT as_ordered, complete, claimable, waiting, pickup, first_date, completed FROM orders WHERE id = ?1",
+        )?
+        .query_row([row.id], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?, row.get(5)?, row.get(6)?))
+        })?;
     let again = (
         derived.as_ordered,
         derived.complete,
         derived.claimable,
         derived.waiting,
         derived.pickup,
+        derived.first_date.map(|day| day.to_string()),
+        derived.completed.map(|day| day.to_string()),
     );
     if kept != again {
         differs("its marks");
     }
     let lines: Vec<LineRow> = connection
         .prepare_cached(
-            "SELECT line, ordered, arrived, conforming, sets_ordered, sets_filled, filled FROM order_lines \
+            "SELECT line, item, unit, ordered, sets_ordered, sets_filled FROM order_lines \
              WHERE order_id = ?1 ORDER BY place",
         )?
         .query_map([row.id], |row| {
-            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?, row.get(4)?, row.get(5)?, row.get(6)?))
+            Ok((
+                row.get(0)?,
+                row.get(1)?,
+                row.get(2)?,
+                row.get(3)?,
+                row.get(4)?,
+                row.get(5)?,
+            ))
         })?
         .collect::<Result<_, _>>()?;
     let again: Vec<_> = derived
@@ -224,12 +230,11 @@ fn accounting(
         .map(|line| {
             (
                 line.line.clone(),
-                line.ordered.clone(),
-                line.arrived.clone(),
-                line.conforming.clone(),
+                line.item.clone(),
+                line.unit.name().to_owned(),
+                plain(line.ordered),
                 line.sets_ordered,
                 line.sets_filled,
-                line.filled.map(|day| day.to_string()),
             )
         })
         .collect();

@@ -86,30 +86,35 @@ pub fn standing(answer: &Answer, claims: &[ClaimNow]) -> Vec<LineStanding> {
         .collect()
 }
 
-/// Returns how many lines still wait for goods once claims that are made right are counted in: `None` where none is.
-pub fn waiting(lines: &[(bool, &LineAnswer)], claims: &[ClaimNow]) -> Option<usize> {
-    let right = || claims.iter().filter(|claim| claim.state == State::Right);
-    right().next()?;
-    let waits = |(filled, line): &(bool, &LineAnswer)| {
-        let settled = right().any(|claim| {
+/// Returns how many lines still wait for goods, of lines and whether they are filled, once claims that are made right
+/// are counted in.
+pub fn waiting<'a>(
+    lines: impl Iterator<Item = (bool, &'a LineAnswer)>,
+    claims: &[ClaimNow],
+) -> usize {
+    let made_right = |line: &LineAnswer| {
+        right(claims).any(|claim| {
             claim
                 .parts
                 .iter()
                 .any(|part| part.wanted.line.as_deref() == Some(line.line.as_str()))
-        });
-        !(*filled || settled && of_line(line, claims).owed.is_zero())
+        }) && of_line(line, claims).owed.is_zero()
     };
-    Some(lines.iter().filter(|line| waits(line)).count())
+    lines
+        .filter(|(filled, line)| !filled && !made_right(line))
+        .count()
+}
+
+/// Returns the claims that are made right.
+pub fn right(claims: &[ClaimNow]) -> impl Iterator<Item = &ClaimNow> {
+    claims.iter().filter(|claim| claim.state == State::Right)
 }
 
 /// Returns what stands here to be collected though its claim is made right.
 pub fn pickups(answer: &Answer, claims: &[ClaimNow]) -> Vec<Pickup> {
     let here = standing(answer, claims);
     let mut out: Vec<Pickup> = Vec::new();
-    for claim in claims
-        .iter()
-        .filter(|claim| claim.state == State::Right && !claim.came.collected && !claim.came.enough)
-    {
+    for claim in right(claims).filter(|claim| !claim.came.collected && !claim.came.enough) {
         for part in claim.parts.iter().filter(|part| goes_back(part)) {
             let wanted = &part.wanted;
             let held = here

@@ -559,7 +559,7 @@ fn a_newer_book_is_refused_kindly() {
     ] {
         assert_eq!(
             shop.ends(2, args),
-            "error: the book `./asordered.db` is of a newer program: edition 7, this program knows up to 1\n  \
+            "error: the book `./asordered.db` is of a newer program: edition 7, this program knows up to 2\n  \
              hint: use the newer program; the book is unharmed\n"
         );
     }
@@ -618,7 +618,7 @@ fn verify_finds_what_was_changed_behind_its_back() {
             "the lots of receipt `R-1`",
         ),
         (
-            "UPDATE order_lines SET arrived = '31' WHERE line = '1'",
+            "UPDATE order_lines SET ordered = '31' WHERE line = '1'",
             "its lines",
         ),
         ("UPDATE orders SET as_ordered = 0", "its marks"),

@@ -16,6 +16,7 @@ mod architecture;
 mod billing;
 mod book_claims;
 mod book_cli;
+mod book_editions;
 mod book_record;
 mod book_safety;
 mod book_support;

@@ -94,7 +94,7 @@ pub(super) fn add(
         shop_document: terms.shop_document,
     };
     let papers = papers(work, reader, &row)?;
-    rewrite(work, &row, &papers, 0, true, None)?;
+    rewrite(work, &row, &papers, true)?;
     outcome.reopened = settle::judge_again(work, reader, &row, &papers, None, stamp)?;
     note(
         recording,

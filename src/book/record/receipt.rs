@@ -1,15 +1,16 @@
 //! Records a receipt.
 
-use crate::book::derive::month;
+use crate::book::derive::{derive, month};
 use crate::book::document::{Document, DocumentKind, is_same, keep};
 use crate::book::error::BookError;
 use crate::book::papers::{OrderRow, no_order, order_row, papers};
-use crate::book::record::rewrite::rewrite;
+use crate::book::record::rewrite::{Extent, write};
 use crate::book::record::terms::keep_terms;
 use crate::book::record::{
     Evidence, Outcome, Recorded, Recording, Terms, another_order, needs_replace, note,
 };
 use crate::book::settle;
+use crate::check::verdict::Verdict;
 use crate::model::receipt::Receipt;
 use rusqlite::{Connection, OptionalExtension, params};
 
@@ -84,6 +85,9 @@ pub(super) fn add(
     let at = papers.receipts.partition_point(|kept| {
         (kept.date, &kept.number.value) < (receipt.date, &receipt.number.value)
     });
+    papers.receipts.insert(at, receipt);
+    let from = if new_terms { 0 } else { from.min(at) };
+    let derived = derive(&papers, from)?;
     let kept = keep(
         work,
         DocumentKind::Receipt,
@@ -91,16 +95,17 @@ pub(super) fn add(
         document,
         stamp,
     )?;
-    let id = write_receipt(work, &row, &receipt, kept, stamp)?;
-    papers.receipts.insert(at, receipt);
-    rewrite(
-        work,
-        &row,
-        &papers,
-        if new_terms { 0 } else { from.min(at) },
-        false,
-        known.is_none().then_some((outcome.number.as_str(), id)),
-    )?;
+    let judged = Judged {
+        receipt: &papers.receipts[at],
+        verdict: &derived.verdicts[at - from],
+    };
+    let id = write_receipt(work, &row, judged, kept, stamp)?;
+    let extent = Extent {
+        from,
+        new: known.is_none().then_some((at, id)),
+        ..Extent::default()
+    };
+    write(work, &row, &papers, &derived, &extent)?;
     // Nothing hangs on a receipt that is new: no evidence, and no claim that it settled.
     if known.is_some() {
         work.prepare_cached("DELETE FROM evidence WHERE receipt_id = ?1")?
@@ -119,19 +124,26 @@ pub(super) fn add(
     Ok(outcome)
 }
 
+/// A receipt and its verdict.
+struct Judged<'a> {
+    receipt: &'a Receipt,
+    verdict: &'a Verdict,
+}
+
 fn write_receipt(
     work: &Connection,
     order: &OrderRow,
-    receipt: &Receipt,
+    Judged { receipt, verdict }: Judged<'_>,
     document: i64,
     stamp: &str,
 ) -> Result<i64, BookError> {
     Ok(work
         .prepare_cached(
             "INSERT INTO receipts (number, order_id, supplier_id, month, date, by, packing_slip, carrier, place, \
-               as_ordered, document, recorded) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, 0, ?10, ?11) \
+               on_time, as_ordered, document, recorded) \
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13) \
              ON CONFLICT (number) DO UPDATE SET month = ?4, date = ?5, by = ?6, packing_slip = ?7, carrier = ?8, \
-               place = ?9, document = ?10 \
+               place = ?9, on_time = ?10, as_ordered = ?11, document = ?12 \
              RETURNING id",
         )?
         .query_row(
@@ -145,6 +157,8 @@ fn write_receipt(
                 receipt.packing_slip,
                 receipt.carrier.as_ref().map(|carrier| carrier.name.as_str()),
                 receipt.place,
+                verdict.on_time,
+                verdict.as_ordered,
                 document,
                 stamp
             ],

@@ -1,11 +1,11 @@
 //! Works the rows of an order out and writes them.
 
-use crate::book::derive::{Papers, derive};
+use crate::book::derive::{Derived, Papers, derive};
 use crate::book::error::BookError;
 use crate::book::papers::{OrderRow, order_row, papers};
 use crate::book::reader::Reader;
 use crate::book::rows::{self, Owner, ReceiptRow};
-use rusqlite::{Connection, params};
+use rusqlite::Connection;
 
 /// Works all rows of an order out again: its claims say what came in place of what, and what is owed no longer.
 pub(crate) fn rederive(work: &Connection, reader: &Reader, order: &str) -> Result<(), BookError> {
@@ -13,56 +13,73 @@ pub(crate) fn rederive(work: &Connection, reader: &Reader, order: &str) -> Resul
         return Ok(());
     };
     let papers = papers(work, reader, &row)?;
-    rewrite(work, &row, &papers, 0, false, None)
+    rewrite(work, &row, &papers, false)
 }
 
-/// Works out an order's rows and writes them; receipts before place `from` keep theirs. `order_changed` where the
-/// order's own document is new; `new` is the receipt that has no rows yet, by number and id.
+/// Works all rows of an order out and writes them. `order_changed` where the order's own document is new.
 pub(super) fn rewrite(
     work: &Connection,
     row: &OrderRow,
     papers: &Papers,
-    from: usize,
     order_changed: bool,
-    new: Option<(&str, i64)>,
 ) -> Result<(), BookError> {
-    let derived = derive(papers, from)?;
+    let derived = derive(papers, 0)?;
+    write(
+        work,
+        row,
+        papers,
+        &derived,
+        &Extent {
+            order_changed,
+            ..Extent::default()
+        },
+    )
+}
+
+/// How much of an order's rows is written.
+#[derive(Debug, Default)]
+pub(super) struct Extent {
+    /// The order's own document is new: its lines too.
+    pub(super) order_changed: bool,
+    /// Receipts before this place keep their rows.
+    pub(super) from: usize,
+    /// The receipt at this place has this id and no rows yet.
+    pub(super) new: Option<(usize, i64)>,
+}
+
+/// Writes rows that were worked out for the receipts of `extent` and their order.
+pub(super) fn write(
+    work: &Connection,
+    row: &OrderRow,
+    papers: &Papers,
+    derived: &Derived,
+    extent: &Extent,
+) -> Result<(), BookError> {
     let owner = Owner {
         order: row.id,
         supplier: row.supplier,
     };
-    rows::order(work, owner, &derived)?;
-    let lines = if order_changed {
-        rows::lines(work, owner, &papers.order, &derived.lines)?
+    rows::order(work, owner, derived)?;
+    let lines = if extent.order_changed {
+        rows::lines(work, owner, &derived.lines)?
     } else {
         rows::standing(work, owner, &derived.lines)?
     };
+    let receipts = || papers.receipts[extent.from..].iter().zip(&derived.verdicts);
     let mut ids = Vec::with_capacity(derived.verdicts.len());
-    for receipt in &papers.receipts[from..] {
-        let number = &receipt.number.value;
-        if let Some((_, id)) = new.filter(|(new, _)| new == number) {
-            ids.push(id);
-            continue;
-        }
-        let id: i64 = work
-            .prepare_cached("SELECT id FROM receipts WHERE number = ?1")?
-            .query_row([number], |row| row.get(0))?;
-        rows::clear(work, id)?;
-        ids.push(id);
+    for (place, (receipt, verdict)) in receipts().enumerate() {
+        ids.push(match extent.new {
+            Some((new, id)) if new == extent.from + place => id,
+            _ => rows::judged_again(work, &receipt.number.value, verdict)?,
+        });
     }
     if !papers.invoices.is_empty() {
-        rows::billed(work, owner, &lines, &derived)?;
+        rows::billed(work, owner, &lines, derived)?;
     }
-    if order_changed {
+    if extent.order_changed {
         rows::drop_lines(work, owner, &lines)?;
     }
-    for ((receipt, verdict), id) in papers.receipts[from..]
-        .iter()
-        .zip(&derived.verdicts)
-        .zip(ids)
-    {
-        work.prepare_cached("UPDATE receipts SET on_time = ?2, as_ordered = ?3 WHERE id = ?1")?
-            .execute(params![id, verdict.on_time, verdict.as_ordered])?;
+    for ((receipt, verdict), id) in receipts().zip(ids) {
         rows::receipt(
             work,
             owner,

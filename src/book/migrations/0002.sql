@@ -1,0 +1,28 @@
+-- The book, second edition: what a receipt changes on its order is small, so that recording one writes few pages.
+
+-- How many lines wait for goods, counted with claims made right, now stands for every order; so does whether all
+-- has come or was made right. Both stood partly in the lines before.
+UPDATE orders SET
+  complete = complete = 1 OR waiting IS 0,
+  waiting = coalesce(waiting, (SELECT count(*) FROM order_lines l WHERE l.order_id = orders.id AND l.filled IS NULL));
+
+-- Nothing reads these: each receipt's lots say what came, and `check` works the standing of a line out.
+ALTER TABLE order_lines DROP COLUMN description;
+ALTER TABLE order_lines DROP COLUMN arrived;
+ALTER TABLE order_lines DROP COLUMN conforming;
+ALTER TABLE order_lines DROP COLUMN back_ordered;
+ALTER TABLE order_lines DROP COLUMN unit_price;
+ALTER TABLE order_lines DROP COLUMN per;
+ALTER TABLE order_lines DROP COLUMN as_ordered;
+ALTER TABLE order_lines DROP COLUMN promised;
+ALTER TABLE order_lines DROP COLUMN first_date;
+ALTER TABLE order_lines DROP COLUMN last_date;
+ALTER TABLE order_lines DROP COLUMN filled;
+
+DROP INDEX orders_open;
+CREATE INDEX orders_open ON orders (promised, number) WHERE complete = 0;
+
+-- The dates on which goods came change with a receipt; they stay out of an index that every order is in.
+DROP INDEX orders_for_review;
+CREATE INDEX orders_by_promise ON orders (supplier_id, promised);
+CREATE INDEX orders_without_promise ON orders (supplier_id, first_date) WHERE promised IS NULL;
