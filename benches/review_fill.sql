@@ -18,26 +18,23 @@ SELECT i, x, 1 + x % 40 AS supplier, (x / 40) % 365 AS day, (x / 14600) % 100 < 
 FROM n;
 
 INSERT INTO orders (id, number, supplier_id, date, promised, currency, document, as_ordered, complete, claimable,
-    first_date, completed, recorded)
+    first_date, completed, waiting, recorded)
   SELECT i, printf('PO-%06d', i), supplier, date('2025-04-01', printf('%d days', day - 20)),
     date('2025-04-01', printf('%d days', day - late * 3)), 'USD', 1, NOT bad, 1, bad,
-    date('2025-04-01', printf('%d days', day)), CASE WHEN bad THEN NULL ELSE date('2025-04-01', printf('%d days', day)) END,
+    date('2025-04-01', printf('%d days', day)), CASE WHEN bad THEN NULL ELSE date('2025-04-01', printf('%d days', day)) END, bad,
     '2026-04-01T00:00:00Z'
   FROM deal;
 INSERT INTO receipts (id, number, order_id, supplier_id, month, date, on_time, as_ordered, document, recorded)
   SELECT i, printf('RG-%06d', i), i, supplier, CAST(strftime('%Y%m', date('2025-04-01', printf('%d days', day))) AS INTEGER),
     date('2025-04-01', printf('%d days', day)), NOT late, NOT bad, 1, '2026-04-01T00:00:00Z'
   FROM deal;
-INSERT INTO order_lines (id, order_id, place, line, item, unit, ordered, arrived, conforming, back_ordered, per,
-    as_ordered, sets_ordered, sets_filled, promised, first_date, last_date, filled)
+INSERT INTO order_lines (id, order_id, place, line, item, unit, ordered, sets_ordered, sets_filled)
   SELECT (i - 1) * 5 + l, i, l, l, printf('ITEM-%d', l), CASE l WHEN 1 THEN 'sheet' WHEN 2 THEN 'each' WHEN 3 THEN 'bdft' ELSE 'sheet' END,
-    '10', '10', CASE WHEN bad AND l = 1 THEN '8' ELSE '10' END, '0', 'each', NOT (bad AND l = 1), (l = 1 AND supplier % 10 = 0), (l = 1 AND supplier % 10 = 0 AND NOT bad),
-    date('2025-04-01', printf('%d days', day - late * 3)), date('2025-04-01', printf('%d days', day)),
-    date('2025-04-01', printf('%d days', day)),
-    CASE WHEN bad AND l = 1 THEN NULL ELSE date('2025-04-01', printf('%d days', day)) END
+    '10', (l = 1 AND supplier % 10 = 0), (l = 1 AND supplier % 10 = 0 AND NOT bad)
   FROM deal, (SELECT 1 AS l UNION ALL SELECT 2 UNION ALL SELECT 3 UNION ALL SELECT 4 UNION ALL SELECT 5);
 INSERT INTO receipt_lines (id, supplier_id, month, unit, as_ordered, arrived_u, rejected_u, receipt_id, place, order_line_id)
-  SELECT l.id, r.supplier_id, r.month, l.unit, l.as_ordered, 10000000, (NOT l.as_ordered) * 2000000, r.id, l.place, l.id
+  SELECT l.id, r.supplier_id, r.month, l.unit, r.as_ordered OR l.place > 1, 10000000,
+    (NOT r.as_ordered AND l.place = 1) * 2000000, r.id, l.place, l.id
   FROM receipts r JOIN order_lines l ON l.order_id = r.id;
 INSERT INTO findings (supplier_id, month, aspect, kind, effect, unit, amount, amount_u, cost_cents, text, order_id,
     order_line_id, receipt_id, receipt_line_id)

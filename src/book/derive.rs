@@ -20,12 +20,13 @@ use crate::model::unit::Unit;
 use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use std::sync::Arc;
 
 /// The documents of an order, read. Receipts stand in order of time: by date, then number.
 #[derive(Debug)]
 pub struct Papers {
     /// The order.
-    pub order: Order,
+    pub order: Arc<Order>,
     /// Its receipts.
     pub receipts: Vec<Receipt>,
     /// Its invoices.
@@ -33,9 +34,9 @@ pub struct Papers {
     /// Its claims, oldest first.
     pub claims: Vec<ClaimNow>,
     /// The supplier, where its file was known.
-    pub supplier: Option<Supplier>,
+    pub supplier: Option<Arc<Supplier>>,
     /// The shop, where its file was known.
-    pub shop: Option<Shop>,
+    pub shop: Option<Arc<Shop>>,
 }
 
 impl Papers {
@@ -45,8 +46,8 @@ impl Papers {
             order: &self.order,
             receipts: &self.receipts,
             invoices: &self.invoices,
-            supplier: self.supplier.as_ref(),
-            shop: self.shop.as_ref(),
+            supplier: self.supplier.as_deref(),
+            shop: self.shop.as_deref(),
             today,
         }
     }

@@ -4,8 +4,9 @@ use crate::book::Book;
 use crate::book::claims::claims_now;
 use crate::book::derive::Papers;
 use crate::book::error::BookError;
-use crate::book::reader::Reader;
+use crate::book::reader::{Kept, Reader};
 use rusqlite::{Connection, OptionalExtension};
+use std::sync::Arc;
 
 /// The row of an order that its documents hang on.
 #[derive(Debug, Clone)]
@@ -111,22 +112,25 @@ pub(crate) fn papers(
         order: reader.get(connection, row.document)?,
         receipts: receipts
             .into_iter()
-            .map(|id| reader.get(connection, id))
+            .map(|id| reader.get(connection, id).map(Arc::unwrap_or_clone))
             .collect::<Result<_, _>>()?,
         invoices: invoices
             .into_iter()
-            .map(|id| reader.get(connection, id))
+            .map(|id| reader.get(connection, id).map(Arc::unwrap_or_clone))
             .collect::<Result<_, _>>()?,
         claims: claims_now(connection, row.id)?,
-        supplier: row
-            .supplier_document
-            .map(|id| reader.get(connection, id))
-            .transpose()?,
-        shop: row
-            .shop_document
-            .map(|id| reader.get(connection, id))
-            .transpose()?,
+        supplier: maybe(connection, reader, row.supplier_document)?,
+        shop: maybe(connection, reader, row.shop_document)?,
     })
+}
+
+/// Reads a document that may be missing.
+pub(crate) fn maybe<T: Kept>(
+    connection: &Connection,
+    reader: &Reader,
+    document: Option<i64>,
+) -> Result<Option<Arc<T>>, BookError> {
+    document.map(|id| reader.get(connection, id)).transpose()
 }
 
 fn ids(connection: &Connection, sql: &str, order: i64) -> Result<Vec<i64>, BookError> {

@@ -27,19 +27,22 @@ pub(crate) struct Reader {
 /// What is remembered, kind by kind.
 #[derive(Debug, Default)]
 pub(crate) struct Known {
-    orders: HashMap<String, Order>,
-    receipts: HashMap<String, Receipt>,
-    invoices: HashMap<String, Invoice>,
-    suppliers: HashMap<String, Supplier>,
-    shops: HashMap<String, Shop>,
+    orders: Remembered<Order>,
+    receipts: Remembered<Receipt>,
+    invoices: Remembered<Invoice>,
+    suppliers: Remembered<Supplier>,
+    shops: Remembered<Shop>,
 }
 
+/// Records by the hash of their text.
+type Remembered<T> = HashMap<String, Arc<T>>;
+
 /// A record that is kept as a document.
-pub(crate) trait Kept: Clone {
+pub(crate) trait Kept: Sized {
     /// Reads the record.
     fn read(file: &str, text: &str) -> Result<Self, Vec<Problem>>;
     /// Where records of the kind are remembered.
-    fn of(known: &mut Known) -> &mut HashMap<String, Self>;
+    fn of(known: &mut Known) -> &mut Remembered<Self>;
 }
 
 macro_rules! kept {
@@ -49,7 +52,7 @@ macro_rules! kept {
                 $read(file, text)
             }
 
-            fn of(known: &mut Known) -> &mut HashMap<String, Self> {
+            fn of(known: &mut Known) -> &mut Remembered<Self> {
                 &mut known.$field
             }
         }
@@ -64,7 +67,11 @@ kept!(Shop, intake::shop, shops);
 
 impl Reader {
     /// Returns the record of a document.
-    pub(crate) fn get<T: Kept>(&self, connection: &Connection, id: i64) -> Result<T, BookError> {
+    pub(crate) fn get<T: Kept>(
+        &self,
+        connection: &Connection,
+        id: i64,
+    ) -> Result<Arc<T>, BookError> {
         let hash: String = connection
             .prepare_cached("SELECT sha256 FROM documents WHERE id = ?1")?
             .query_row([id], |row| row.get(0))?;
@@ -75,19 +82,19 @@ impl Reader {
         self.remember(hash, &document)
     }
 
-    /// Reads a text that is handed in.
-    pub(crate) fn read<T: Kept>(&self, document: &Document) -> Result<T, BookError> {
+    /// Reads a text that is handed in and remembers it, because its rows are worked out with it.
+    pub(crate) fn read<T: Kept>(&self, document: &Document) -> Result<Arc<T>, BookError> {
         self.remember(sha256(document.text.as_bytes()), document)
     }
 
-    fn remember<T: Kept>(&self, hash: String, document: &Document) -> Result<T, BookError> {
-        let record = T::read(&document.file, &document.text)?;
+    fn remember<T: Kept>(&self, hash: String, document: &Document) -> Result<Arc<T>, BookError> {
+        let record = Arc::new(T::read(&document.file, &document.text)?);
         self.with(|known| {
             let known = T::of(known);
             if known.len() >= MOST {
                 known.clear();
             }
-            known.insert(hash, record.clone());
+            known.insert(hash, Arc::clone(&record));
         });
         Ok(record)
     }

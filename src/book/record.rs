@@ -14,9 +14,9 @@ use crate::book::error::BookError;
 use crate::book::journal::{self, Entry};
 use crate::book::reader::Reader;
 use crate::book::{Book, stamp};
+use crate::intake;
 use crate::model::order::Order;
 use crate::model::problem::Problem;
-use crate::model::receipt::Receipt;
 use chrono::{DateTime, Utc};
 use rusqlite::Connection;
 
@@ -118,7 +118,7 @@ impl Book {
         replace: bool,
         now: DateTime<Utc>,
     ) -> Result<Outcome, BookError> {
-        let receipt: Receipt = self.reader.read(document)?;
+        let receipt = intake::receipt(&document.file, &document.text)?;
         if let Some(order) = order
             && order != receipt.order.value
         {

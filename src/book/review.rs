@@ -1,5 +1,5 @@
 //! Adds up what the review needs: the lines' sums, which the book keeps month by month, and deliveries, findings,
-//! orders due, sets and claims, each in one walk over an index. Only reads. Works out no figure; that is
+//! sets and claims, each in one walk over an index; orders due in one walk over all orders. Only reads. Works out no figure; that is
 //! `review/measures`.
 
 pub mod behind;
@@ -33,6 +33,7 @@ impl Book {
         let snapshot = connection.unchecked_transaction()?;
         let mut replaced = replacements(connection, period)?;
         let mut replaced_lines = replaced_lines(connection, period)?;
+        let mut due = due(connection, period)?;
         let mut sets = sets(connection, period)?;
         let facts = suppliers(connection)?
             .into_iter()
@@ -44,7 +45,7 @@ impl Book {
                     lines,
                     deliveries: deliveries(connection, id, period, &replacements)?,
                     found: found(connection, id, period)?,
-                    due: due(connection, id, period)?,
+                    due: due.remove(&id).unwrap_or_default(),
                     sets: sets.remove(&id).unwrap_or_default(),
                     claims: claims(connection, id, period)?,
                     ..facts
@@ -288,43 +289,50 @@ fn found(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<Fo
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
-/// An order counts in the month it was promised for, if that day is past; one without a promised day in the month
-/// goods first came. Each month is a stretch of the index, so that nothing is grouped.
-fn due(connection: &Connection, supplier: Id, period: Period) -> Result<Vec<Due>, BookError> {
-    let mut out = Vec::new();
-    for (promised, sql) in [
-        (
-            true,
-            "SELECT count(*), total(first_date <= promised), total(completed = first_date), \
-               total(first_date <= promised AND completed = first_date) FROM orders \
-             WHERE supplier_id = ?1 AND promised BETWEEN ?2 AND ?3",
-        ),
-        (
-            false,
-            "SELECT count(*), 0.0, total(completed = first_date), 0.0 FROM orders \
-             WHERE supplier_id = ?1 AND promised IS NULL AND first_date BETWEEN ?2 AND ?3",
-        ),
-    ] {
-        let mut statement = connection.prepare_cached(sql)?;
-        for month in period.months() {
-            let (first, last) = (month.first(), month.last().min(period.as_of));
-            let due = statement.query_row(
-                params![supplier, first.to_string(), last.to_string()],
-                |row| {
-                    Ok(Due {
-                        month,
-                        promised,
-                        orders: count(row, 0)?,
-                        on_time: total(row, 1)?,
-                        in_full: total(row, 2)?,
-                        both: total(row, 3)?,
-                    })
-                },
-            )?;
-            if due.orders > 0 {
-                out.push(due);
-            }
-        }
+/// Adds up the orders due. An order counts in the month it was promised for, if that day is past; one without a
+/// promised day in the month goods first came. One walk over all orders: the days goods came change with every
+/// receipt, and an index that holds them would be written with each.
+fn due(connection: &Connection, period: Period) -> Result<BTreeMap<Id, Vec<Due>>, BookError> {
+    let mut statement = connection.prepare(
+        "SELECT supplier_id, promised, first_date, completed FROM orders \
+         WHERE coalesce(promised, first_date) BETWEEN ?1 AND ?2",
+    )?;
+    let mut rows = statement.query(params![
+        period.from().first().to_string(),
+        period.as_of.to_string()
+    ])?;
+    let mut sums = BTreeMap::<(Id, Month, bool), Due>::new();
+    while let Some(row) = rows.next()? {
+        let day = |column| {
+            row.get_ref(column)?
+                .as_str_or_null()
+                .map_err(rusqlite::Error::from)
+        };
+        let (promised, first, completed) = (day(1)?, day(2)?, day(3)?);
+        let month = promised
+            .or(first)
+            .and_then(|day| day.get(..7)?.parse().ok())
+            .ok_or_else(|| unreadable(1))?;
+        let due = sums
+            .entry((row.get(0)?, month, promised.is_some()))
+            .or_insert(Due {
+                month,
+                promised: promised.is_some(),
+                orders: 0,
+                on_time: 0,
+                in_full: 0,
+                both: 0,
+            });
+        let on_time = first.is_some() && promised.is_some() && first <= promised;
+        let in_full = completed.is_some() && completed == first;
+        due.orders += 1;
+        due.on_time += u64::from(on_time);
+        due.in_full += u64::from(in_full);
+        due.both += u64::from(on_time && in_full);
+    }
+    let mut out = BTreeMap::<Id, Vec<Due>>::new();
+    for ((supplier, ..), due) in sums {
+        out.entry(supplier).or_default().push(due);
     }
     Ok(out)
 }
@@ -454,12 +462,6 @@ fn month(row: &Row<'_>, column: usize) -> rusqlite::Result<Month> {
 fn count(row: &Row<'_>, column: usize) -> rusqlite::Result<u64> {
     let count: i64 = row.get(column)?;
     u64::try_from(count).map_err(|_| unreadable(column))
-}
-
-/// Reads a sum of yes and no, which SQL's `total` gives as a number with a point and never as NULL.
-fn total(row: &Row<'_>, column: usize) -> rusqlite::Result<u64> {
-    let total: f64 = row.get(column)?;
-    Ok(total as u64)
 }
 
 fn amount(row: &Row<'_>, column: usize) -> rusqlite::Result<Decimal> {

@@ -2,7 +2,7 @@
 
 use crate::book::derive::{Derived, LineRow, cents, effect_name, millionths, month, plain};
 use crate::book::error::BookError;
-use crate::check::verdict::{FoundHere, LotVerdict, Verdict};
+use crate::check::verdict::{FoundHere, Verdict};
 use crate::model::finding::Finding;
 use crate::model::leaf::Leaf;
 use crate::model::money::Money;
@@ -182,19 +182,31 @@ pub(crate) fn receipt(
     row: &ReceiptRow<'_>,
 ) -> Result<(), BookError> {
     let mut lots = HashMap::with_capacity(row.verdict.lots.len());
+    let mut insert = connection.prepare_cached(
+        "INSERT INTO receipt_lines (supplier_id, month, unit, as_ordered, arrived_u, rejected_u, receipt_id, \
+           place, order_line_id, item, stands, held) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+    )?;
     for lot in &row.verdict.lots {
         let line = lot
             .index
             .checked_sub(1)
             .and_then(|place| row.receipt.lines.get(place));
-        let id = one_lot(
-            connection,
-            owner,
-            lines,
-            row,
-            lot,
+        insert.execute(params![
+            owner.supplier,
+            month(row.receipt.date),
+            lot.unit.name(),
+            lot.as_ordered,
+            millionths(lot.arrived),
+            millionths(lot.rejected),
+            row.id,
+            place_of(lot.index),
+            lot.line.as_ref().and_then(|line| lines.get(line)),
             line.and_then(|line| line.item.as_deref()),
-        )?;
+            lot.stands,
+            (!lot.held.is_empty()).then(|| lot.held.join("; ")),
+        ])?;
+        let id = connection.last_insert_rowid();
         leaves(connection, id, line.map_or(&[], |line| &line.leaves))?;
         lots.insert(lot.index, id);
     }
@@ -219,37 +231,6 @@ pub(crate) fn receipt(
         )?;
     }
     Ok(())
-}
-
-fn one_lot(
-    connection: &Connection,
-    owner: Owner,
-    lines: &LineIds,
-    row: &ReceiptRow<'_>,
-    lot: &LotVerdict,
-    item: Option<&str>,
-) -> Result<i64, BookError> {
-    connection
-        .prepare_cached(
-            "INSERT INTO receipt_lines (supplier_id, month, unit, as_ordered, arrived_u, rejected_u, receipt_id, \
-               place, order_line_id, item, stands, held) \
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
-        )?
-        .execute(params![
-            owner.supplier,
-            month(row.receipt.date),
-            lot.unit.name(),
-            lot.as_ordered,
-            millionths(lot.arrived),
-            millionths(lot.rejected),
-            row.id,
-            place_of(lot.index),
-            lot.line.as_ref().and_then(|line| lines.get(line)),
-            item,
-            lot.stands,
-            (!lot.held.is_empty()).then(|| lot.held.join("; ")),
-        ])?;
-    Ok(connection.last_insert_rowid())
 }
 
 fn leaves(connection: &Connection, lot: i64, leaves: &[Leaf]) -> Result<(), BookError> {

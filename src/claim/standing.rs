@@ -112,8 +112,11 @@ pub fn right(claims: &[ClaimNow]) -> impl Iterator<Item = &ClaimNow> {
 
 /// Returns what stands here to be collected though its claim is made right.
 pub fn pickups(answer: &Answer, claims: &[ClaimNow]) -> Vec<Pickup> {
-    let here = standing(answer, claims);
     let mut out: Vec<Pickup> = Vec::new();
+    if right(claims).next().is_none() {
+        return out;
+    }
+    let here = standing(answer, claims);
     for claim in right(claims).filter(|claim| !claim.came.collected && !claim.came.enough) {
         for part in claim.parts.iter().filter(|part| goes_back(part)) {
             let wanted = &part.wanted;

@@ -14,6 +14,7 @@ use crate::model::problem::Problem;
 use crate::model::spot::Spot;
 use chrono::NaiveDate;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Opens the book for reading.
 ///
@@ -120,13 +121,15 @@ pub fn papers(book: &Book, order: &str, world: &World) -> Result<Papers, Failure
     let kept = book.papers(order)?;
     let terms = terms(world, &kept.order.supplier)?;
     let mut problems = Vec::new();
-    let supplier = reread(terms.supplier, intake::supplier, &mut problems).or(kept.supplier);
-    let shop = reread(terms.shop, intake::shop, &mut problems).or(kept.shop);
+    let supplier = reread(terms.supplier, intake::supplier, &mut problems)
+        .or_else(|| kept.supplier.map(Arc::unwrap_or_clone));
+    let shop = reread(terms.shop, intake::shop, &mut problems)
+        .or_else(|| kept.shop.map(Arc::unwrap_or_clone));
     if !problems.is_empty() {
         return Err(Failure::Problems(problems));
     }
     Ok(Papers {
-        order: kept.order,
+        order: Arc::unwrap_or_clone(kept.order),
         receipts: kept.receipts,
         invoices: kept.invoices,
         supplier,

@@ -260,10 +260,7 @@ fn length(text: &str, shared: Option<Unit>) -> Result<Measure, BadLength> {
         let nm = nanometres(amount, unit)?;
         return Ok(Measure {
             length: Length::from_nm(nm),
-            text: format!(
-                "{} {unit}",
-                text.split_whitespace().collect::<Vec<_>>().join(" ")
-            ),
+            text: format!("{} {unit}", evenly_spaced(text)),
         });
     }
     // `4 ft 6 in`: a second number follows the first unit.
@@ -288,8 +285,19 @@ fn length(text: &str, shared: Option<Unit>) -> Result<Measure, BadLength> {
     }
     Ok(Measure {
         length: Length::from_nm(nm),
-        text: text.split_whitespace().collect::<Vec<_>>().join(" "),
+        text: evenly_spaced(text),
     })
+}
+
+fn evenly_spaced(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for word in text.split_whitespace() {
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.push_str(word);
+    }
+    out
 }
 
 /// Returns whole nanometres, the nearest where the text is finer than that (1/42 in, 1/3 in).

@@ -6,9 +6,8 @@
 use crate::intake::slip;
 use crate::model::problem::Problem;
 use crate::model::spot::Spot;
-use crate::model::words::shortened;
+use crate::model::words::{longer, shortened};
 use saphyr_parser::{Event, Marker, Parser, ScalarStyle, StrInput};
-use std::collections::HashSet;
 use std::sync::Arc;
 
 /// The largest file read, in bytes.
@@ -185,6 +184,7 @@ impl<'a> Builder<'a> {
             }
         }
         if !self.duplicates.is_empty() {
+            self.duplicates.sort();
             return Err(self.duplicates);
         }
         root.ok_or_else(|| vec![Problem::new(start, "file is empty, expected a record")])
@@ -251,6 +251,7 @@ impl<'a> Builder<'a> {
             );
         }
         if let Event::Scalar(text, ..) = &event
+            && !text.bytes().all(|byte| matches!(byte, b' '..=b'~'))
             && let Some(bad) = text.chars().find(|c| cannot_be_seen(*c))
         {
             return Err(Problem::new(
@@ -293,11 +294,12 @@ impl<'a> Builder<'a> {
     }
 
     fn mapping(&mut self, depth: usize) -> Result<Value, Problem> {
-        let mut entries: Vec<Entry> = Vec::new();
-        let mut seen = HashSet::new();
+        // Few records have more keys.
+        let mut entries: Vec<Entry> = Vec::with_capacity(8);
         loop {
             let (event, mark) = self.next()?;
             if event == Event::MappingEnd {
+                self.note_duplicates(&entries);
                 return Ok(Value::Map(entries));
             }
             let key = self.node(event, mark, depth + 1)?;
@@ -307,7 +309,7 @@ impl<'a> Builder<'a> {
                     format!("{} as a key, expected a name", key.found()),
                 ));
             };
-            if text.contains(['\n', '\t']) || text.chars().count() > MAX_KEY {
+            if text.contains(['\n', '\t']) || longer(&text, MAX_KEY) {
                 return Err(Problem::new(
                     &key.spot,
                     format!(
@@ -318,17 +320,25 @@ impl<'a> Builder<'a> {
             }
             let (event, mark) = self.next()?;
             let node = self.node(event, mark, depth + 1)?;
-            if !seen.insert(text.clone()) {
-                self.duplicates.push(
-                    Problem::new(&key.spot, format!("`{}` stands twice", shortened(&text)))
-                        .hint("keep one of them; nothing is chosen for you"),
-                );
-            }
             entries.push(Entry {
                 key: text,
                 key_spot: key.spot,
                 node,
             });
+        }
+    }
+    /// Notes every key of a mapping that stands there before.
+    fn note_duplicates(&mut self, entries: &[Entry]) {
+        let mut sorted: Vec<&Entry> = entries.iter().collect();
+        sorted.sort_by_key(|entry| entry.key.as_str());
+        for pair in sorted.windows(2).filter(|pair| pair[0].key == pair[1].key) {
+            self.duplicates.push(
+                Problem::new(
+                    &pair[1].key_spot,
+                    format!("`{}` stands twice", shortened(&pair[1].key)),
+                )
+                .hint("keep one of them; nothing is chosen for you"),
+            );
         }
     }
 }

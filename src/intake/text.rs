@@ -5,8 +5,7 @@ use crate::intake::node::{Node, Value};
 use crate::model::money::Money;
 use crate::model::problem::Problem;
 use crate::model::spot::At;
-use crate::model::words::shortened;
-use crate::model::words::{near, ticked};
+use crate::model::words::{longer, near, shortened, ticked};
 use chrono::{Datelike, NaiveDate};
 use rust_decimal::Decimal;
 use std::str::FromStr;
@@ -24,7 +23,7 @@ pub fn text(node: &Node, problems: &mut Problems) -> Option<String> {
         problems.push(Problem::new(&node.spot, "found nothing, expected text"));
         return None;
     }
-    if trimmed.chars().count() > MAX_TEXT {
+    if longer(trimmed, MAX_TEXT) {
         problems.push(Problem::new(
             &node.spot,
             format!(
@@ -34,26 +33,13 @@ pub fn text(node: &Node, problems: &mut Problems) -> Option<String> {
         ));
         return None;
     }
-    if let Some(control) = trimmed
-        .chars()
-        .find(|c| c.is_control() && !matches!(c, '\n' | '\t'))
-    {
-        problems.push(
-            Problem::new(
-                &node.spot,
-                format!("a control character (U+{:04X}) in text", u32::from(control)),
-            )
-            .hint("type the text anew; it may have come from a scanner or a copied label"),
-        );
-        return None;
-    }
     Some(trimmed.to_owned())
 }
 
 /// Reads an identifier: text on one line, for numbers of orders and receipts, codes and names of lines.
 pub fn id(node: &Node, problems: &mut Problems) -> Option<String> {
     let text = text(node, problems)?;
-    if text.contains(['\n', '\t']) || text.chars().count() > 120 {
+    if text.contains(['\n', '\t']) || longer(&text, 120) {
         problems.push(Problem::new(
             &node.spot,
             format!(
@@ -88,7 +74,7 @@ pub fn slug(node: &Node, problems: &mut Problems) -> Option<String> {
 /// Returns whether the text can be a file name anywhere: letters, digits, `.`, `_`, `-`, not starting with a dot or
 /// dash, at most 80 characters.
 pub fn is_slug(text: &str) -> bool {
-    text.chars().count() <= 80
+    !longer(text, 80)
         && text.chars().next().is_some_and(char::is_alphanumeric)
         && text
             .chars()
@@ -319,15 +305,20 @@ fn plain(text: &str) -> Result<Decimal, NotNumber> {
     if !all_digits(whole) || !all_digits(part) {
         return Err(NotNumber::Other);
     }
-    if whole.trim_start_matches('0').len() > 10 {
+    let (whole, part) = (whole.trim_start_matches('0'), part.trim_end_matches('0'));
+    if whole.len() > 10 {
         return Err(NotNumber::TooLarge);
     }
-    if part.trim_end_matches('0').len() > 10 {
+    if part.len() > 10 {
         return Err(NotNumber::TooFine);
     }
-    Decimal::from_str(&format!("{whole}.{}0", part.trim_end_matches('0')))
-        .map(|value| value.normalize())
-        .map_err(|_| NotNumber::Other)
+    let scale = u32::try_from(part.len()).map_err(|_| NotNumber::TooFine)?;
+    // At most twenty digits.
+    let digits = whole
+        .bytes()
+        .chain(part.bytes())
+        .fold(0, |sum, digit| sum * 10 + i128::from(digit - b'0'));
+    Ok(Decimal::from_i128_with_scale(digits, scale))
 }
 
 /// Returns the text of a scalar.

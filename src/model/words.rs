@@ -36,6 +36,11 @@ pub fn near<'n>(text: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n 
         .map(|(_, name)| name)
 }
 
+/// Returns whether a text has more characters than that. No text has more characters than bytes.
+pub fn longer(text: &str, most: usize) -> bool {
+    text.len() > most && text.chars().count() > most
+}
+
 /// Returns the text cut to what fits in a message, control characters made visible.
 pub fn shortened(text: &str) -> String {
     let visible: String = text

@@ -92,8 +92,8 @@ impl FromStr for Month {
         {
             return Err(wrong());
         }
-        let number: i64 = format!("{year}{month}").parse().map_err(|_| wrong())?;
-        Month::numbered(number).ok_or_else(wrong)
+        let number = |digits: &str| digits.parse::<i64>().map_err(|_| wrong());
+        Month::numbered(number(year)? * 100 + number(month)?).ok_or_else(wrong)
     }
 }
 

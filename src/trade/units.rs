@@ -30,16 +30,20 @@ pub struct Row {
 struct Table {
     rows: Vec<Row>,
     by_name: HashMap<String, Unit>,
-    by_unit: HashMap<Unit, usize>,
+    /// The place of each unit's row, in the order of [`Unit`].
+    by_unit: Vec<usize>,
 }
 
 static TABLE: LazyLock<Table> = LazyLock::new(|| {
     let rows: Vec<Row> = serde_yaml::from_str(include_str!("units.yaml"))
         .expect("the embedded table of units is well formed; a test reads every row");
-    let by_unit = rows
+    let by_unit = Unit::ALL
         .iter()
-        .enumerate()
-        .map(|(at, row)| (row.unit, at))
+        .map(|unit| {
+            rows.iter()
+                .position(|row| row.unit == *unit)
+                .expect("every unit has a row; a test holds it")
+        })
         .collect();
     let by_name = rows
         .iter()
@@ -82,6 +86,7 @@ pub fn named(text: &str) -> Option<Unit> {
     Unit::ALL
         .into_iter()
         .find(|unit| own_names(*unit).contains(&text))
+        .or_else(|| TABLE.by_name.get(text).copied())
         .or_else(|| TABLE.by_name.get(&key(text)).copied())
 }
 
@@ -97,10 +102,7 @@ pub fn near(text: &str) -> Option<&'static str> {
 
 /// Returns the row of a unit.
 pub fn row(unit: Unit) -> &'static Row {
-    &TABLE.rows[*TABLE
-        .by_unit
-        .get(&unit)
-        .expect("every unit has a row; a test holds it")]
+    &TABLE.rows[TABLE.by_unit[unit as usize]]
 }
 
 /// Returns what a unit measures.

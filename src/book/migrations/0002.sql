@@ -19,10 +19,11 @@ ALTER TABLE order_lines DROP COLUMN first_date;
 ALTER TABLE order_lines DROP COLUMN last_date;
 ALTER TABLE order_lines DROP COLUMN filled;
 
+-- An order that is not complete is found by that; the other index has those alone that would not be found.
 DROP INDEX orders_open;
 CREATE INDEX orders_open ON orders (promised, number) WHERE complete = 0;
+DROP INDEX orders_differing;
+CREATE INDEX orders_differing ON orders (number) WHERE complete = 1 AND claimable = 1;
 
--- The dates on which goods came change with a receipt; they stay out of an index that every order is in.
+-- The days goods came change with every receipt; a review walks over all orders instead.
 DROP INDEX orders_for_review;
-CREATE INDEX orders_by_promise ON orders (supplier_id, promised);
-CREATE INDEX orders_without_promise ON orders (supplier_id, first_date) WHERE promised IS NULL;

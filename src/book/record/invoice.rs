@@ -7,7 +7,7 @@ use crate::book::papers::{no_order, order_row, papers};
 use crate::book::record::{Outcome, Recorded, Recording, another_order, needs_replace, note};
 use crate::book::rows::{self, Owner};
 use crate::book::{Book, stamp};
-use crate::model::invoice::Invoice;
+use crate::intake;
 use chrono::{DateTime, Utc};
 use rusqlite::{OptionalExtension, params};
 
@@ -23,7 +23,7 @@ impl Book {
         replace: bool,
         now: DateTime<Utc>,
     ) -> Result<Outcome, BookError> {
-        let invoice: Invoice = self.reader.read(document)?;
+        let invoice = intake::invoice(&document.file, &document.text)?;
         let stamp = stamp(now);
         let reader = self.reader.clone();
         let work = self.begin()?;

@@ -3,7 +3,7 @@
 use crate::book::derive::{derive, month};
 use crate::book::document::{Document, DocumentKind, is_same, keep};
 use crate::book::error::BookError;
-use crate::book::papers::{OrderRow, no_order, order_row, papers};
+use crate::book::papers::{OrderRow, maybe, no_order, order_row, papers};
 use crate::book::record::rewrite::{Extent, write};
 use crate::book::record::terms::keep_terms;
 use crate::book::record::{
@@ -62,14 +62,8 @@ pub(super) fn add(
         terms.note_on(work, row.id)?;
         row.supplier_document = terms.supplier_document;
         row.shop_document = terms.shop_document;
-        papers.supplier = row
-            .supplier_document
-            .map(|id| reader.get(work, id))
-            .transpose()?;
-        papers.shop = row
-            .shop_document
-            .map(|id| reader.get(work, id))
-            .transpose()?;
+        papers.supplier = maybe(work, reader, row.supplier_document)?;
+        papers.shop = maybe(work, reader, row.shop_document)?;
     }
     let mut from = papers.receipts.len();
     if known.is_some() {

@@ -9,6 +9,7 @@ use crate::model::problem::Problem;
 use crate::model::shop::Shop;
 use crate::model::supplier::Supplier;
 use rusqlite::{Connection, OptionalExtension, params};
+use std::sync::Arc;
 
 /// The terms as the book keeps them.
 pub(super) struct KeptTerms {
@@ -49,24 +50,24 @@ pub(super) fn keep_terms(
     let mut document = known.and_then(|(_, document)| document);
     let mut name = None;
     if let Some(file) = &terms.supplier {
-        let record: Supplier = reader.read(file)?;
-        if record.id != order.supplier {
-            return Err(BookError::Problems(vec![Problem::new(
-                &record.spot,
-                format!(
-                    "supplier `{}`, expected `{}` as the order says",
-                    record.id, order.supplier
-                ),
-            )]));
-        }
         let same = match document {
             Some(document) => is_same(work, document, &file.text)?,
             None => false,
         };
         if !same {
+            let record: Arc<Supplier> = reader.read(file)?;
+            if record.id != order.supplier {
+                return Err(BookError::Problems(vec![Problem::new(
+                    &record.spot,
+                    format!(
+                        "supplier `{}`, expected `{}` as the order says",
+                        record.id, order.supplier
+                    ),
+                )]));
+            }
             document = Some(keep(work, DocumentKind::Supplier, &record.id, file, stamp)?);
             kept(recording, "supplier's file kept", &record.id, document)?;
-            name = Some(record.name);
+            name = Some(record.name.clone());
         }
     }
     let supplier = match known {
