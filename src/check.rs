@@ -14,6 +14,7 @@ pub mod grade;
 pub mod item;
 pub mod lumber;
 pub mod measure;
+pub mod notes;
 pub mod pair;
 pub mod pairing;
 pub mod papers;
@@ -48,6 +49,7 @@ pub fn check(case: &Case<'_>) -> Result<Answer, Vec<Problem>> {
     }
     let causes = causes::all(case, &paired, &lines);
     let billing = billing::work_out(case, &lines)?;
+    let notes = notes::all(&receipts, &paired);
     Ok(Answer {
         order: case.order.number.clone(),
         supplier: case.order.supplier.clone(),
@@ -60,7 +62,7 @@ pub fn check(case: &Case<'_>) -> Result<Answer, Vec<Problem>> {
         not_ordered: paired.strays,
         causes,
         billing,
-        notes: notes(&receipts),
+        notes,
         left_out: case.left_out(),
     })
 }
@@ -69,24 +71,4 @@ fn in_order_of_time(receipts: &[Receipt]) -> Vec<&Receipt> {
     let mut sorted: Vec<&Receipt> = receipts.iter().collect();
     sorted.sort_by(|a, b| (a.date, &a.number.value).cmp(&(b.date, &b.number.value)));
     sorted
-}
-
-/// Two receipts that name one packing slip are likely one delivery recorded twice.
-fn notes(receipts: &[&Receipt]) -> Vec<String> {
-    let mut notes = Vec::new();
-    for (place, receipt) in receipts.iter().enumerate() {
-        let Some(slip) = &receipt.packing_slip else {
-            continue;
-        };
-        if let Some(first) = receipts[..place]
-            .iter()
-            .find(|first| first.packing_slip.as_ref() == Some(slip))
-        {
-            notes.push(format!(
-                "{} and {} name the same packing slip, {slip}: was one delivery recorded twice?",
-                first.number.value, receipt.number.value
-            ));
-        }
-    }
-    notes
 }

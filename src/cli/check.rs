@@ -83,7 +83,7 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     if let Some(path) = &args.html {
         let page = page::answer(
             &answer,
-            &beside(&papers, &answer, claim.as_ref(), world.today),
+            &beside(&papers, &answer, claim.as_ref(), now, world.today),
         )
         .map_err(|error| Failure::error(format!("cannot make the page: {error}")))?;
         files::write(path, page.as_bytes())?;
@@ -91,7 +91,7 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     }
     // Last, so that what cannot be written is told instead of an answer, never after it.
     match &claims {
-        None => show(&papers, &answer, claim.as_ref(), world)?,
+        None => show(&papers, &answer, claim.as_ref(), &[], world)?,
         Some(claims) => show_with_claims(&papers, &answer, claim.as_ref(), claims, world)?,
     }
     Ok(if answer.as_ordered {
@@ -173,7 +173,7 @@ pub fn show_with_claims(
             .collect();
         return world.print(&json::printed(&value));
     }
-    show(papers, answer, claim, world)?;
+    show(papers, answer, claim, claims, world)?;
     if claims.is_empty() {
         return Ok(());
     }
@@ -205,10 +205,11 @@ pub fn case(papers: &Papers, today: Option<NaiveDate>) -> Case<'_> {
 ///
 /// # Errors
 /// The output cannot be written.
-pub fn show(
+fn show(
     papers: &Papers,
     answer: &Answer,
     claim: Option<&ClaimSummary>,
+    claims: &[ClaimNow],
     world: &mut World,
 ) -> Result<(), Failure> {
     let text = if world.json {
@@ -216,7 +217,7 @@ pub fn show(
     } else {
         terminal::answer(
             answer,
-            &beside(papers, answer, claim, world.today),
+            &beside(papers, answer, claim, claims, world.today),
             world.width,
             world.ink,
         )
@@ -228,6 +229,7 @@ fn beside<'p>(
     papers: &'p Papers,
     answer: &Answer,
     claim: Option<&'p ClaimSummary>,
+    claims: &[ClaimNow],
     today: NaiveDate,
 ) -> Beside<'p> {
     let receipts = answer
@@ -262,6 +264,11 @@ fn beside<'p>(
         job: papers.order.job.as_deref(),
         receipts,
         claim,
+        standing: if claims.is_empty() {
+            Vec::new()
+        } else {
+            standing::standing(answer, claims)
+        },
         today: Some(today),
     }
 }

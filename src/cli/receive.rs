@@ -328,7 +328,7 @@ fn told_in_short(book: &Book, outcome: &Outcome, world: &mut World) -> Result<St
     ))?;
     if let Some(claim) = summary(&papers, &answer, &claims, world.today) {
         let mut page = Page::new(world.width);
-        let rows = rows(&answer, Some(&claim), Some(world.today));
+        let rows = rows(&answer, Some(&claim), &[], Some(world.today));
         for (label, words) in rows
             .iter()
             .filter(|(label, _)| ["claim", "notice by"].contains(label))

@@ -22,12 +22,12 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>) -> Result<String, Box<Render
         "job": beside.job,
         "receipts": beside.receipts,
         "as_ordered": answer.as_ordered,
-        "held": todo::anything_held(answer),
+        "held": todo::anything_held(answer, &beside.standing),
         "veneer": answer.lines.iter().any(|line| line.sequence.is_some()),
         "verdict": todo::verdict(answer),
-        "lines": answer.lines.iter().map(|one| line(answer, one)).collect::<Vec<_>>(),
+        "lines": answer.lines.iter().map(|one| line(answer, one, beside)).collect::<Vec<_>>(),
         "not_ordered": answer.not_ordered.iter().flat_map(|stray| &stray.findings).map(|finding| &finding.text).collect::<Vec<_>>(),
-        "todo": todo::causes(answer).into_iter().chain(todo::rows(answer, beside.claim, beside.today)).map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
+        "todo": todo::causes(answer).into_iter().chain(todo::rows(answer, beside.claim, &beside.standing, beside.today)).map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
         "left_out": answer.left_out,
     });
     handlebars
@@ -35,7 +35,7 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>) -> Result<String, Box<Render
         .map_err(Box::new)
 }
 
-fn line(answer: &Answer, line: &LineAnswer) -> Value {
+fn line(answer: &Answer, line: &LineAnswer, beside: &Beside<'_>) -> Value {
     let drawings: Vec<Value> = line
         .sequence
         .iter()
@@ -60,9 +60,9 @@ fn line(answer: &Answer, line: &LineAnswer) -> Value {
         "arrived": line.arrived.to_string(),
         "conforming": line.conforming.to_string(),
         "usable": line.usable.to_string(),
-        "held": (line.arrived - line.usable).normalize().to_string(),
+        "held": todo::held(line, &beside.standing).to_string(),
         "findings": line.findings.iter().map(|finding| todo::sentence(answer, line, finding)).collect::<Vec<_>>(),
-        "advice": todo::advice(line),
+        "advice": todo::advice(line, &beside.standing),
         "drawings": drawings,
         "windows": windows,
         "complete": line.sequence.as_ref().and_then(todo::complete),

@@ -3,6 +3,7 @@
 pub mod strip;
 pub mod wrap;
 
+use crate::claim::standing::LineStanding;
 use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
 use crate::model::kind::Effect;
 use crate::report::ink::Ink;
@@ -21,6 +22,8 @@ pub struct Beside<'a> {
     pub receipts: Vec<String>,
     /// The claim, where there is one.
     pub claim: Option<&'a ClaimSummary>,
+    /// Where every line stands, where the order's claims are known.
+    pub standing: Vec<LineStanding>,
     /// The day it is, to say which day has passed.
     pub today: Option<NaiveDate>,
 }
@@ -35,7 +38,7 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>, width: usize, ink: Ink) -> S
     }
     for line in &answer.lines {
         page.blank();
-        order_line(&mut page, answer, line, ink);
+        order_line(&mut page, answer, line, &beside.standing, ink);
     }
     if !answer.not_ordered.is_empty() {
         page.blank();
@@ -44,7 +47,9 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>, width: usize, ink: Ink) -> S
             for finding in &stray.findings {
                 let place = format!(" ({}, its line {})", stray.receipt, stray.index);
                 page.item(&ink.bad("x"), &format!("{}{place}", finding.text));
-                if let Some(advice) = &finding.advice {
+                if let Some(advice) = &finding.advice
+                    && !todo::stray_held(stray, &beside.standing).is_zero()
+                {
                     page.item(&ink.look("!"), advice);
                 }
             }
@@ -85,13 +90,19 @@ fn verdict(page: &mut Page, answer: &Answer, ink: Ink) {
     page.wrapped(0, &format!("{word}{rest}"));
 }
 
-fn order_line(page: &mut Page, answer: &Answer, line: &LineAnswer, ink: Ink) {
+fn order_line(
+    page: &mut Page,
+    answer: &Answer,
+    line: &LineAnswer,
+    standing: &[LineStanding],
+    ink: Ink,
+) {
     let mut head = format!("line {}", line.line);
     for words in [&line.item, &line.description].into_iter().flatten() {
         head.push_str(&format!("  {words}"));
     }
     page.wrapped_as(0, &head, |text| ink.strong(text));
-    let held = line.arrived - line.usable;
+    let held = todo::held(line, standing);
     let mut counts = format!(
         "ordered {}   arrived {}",
         say(line.ordered, line.unit),
@@ -101,6 +112,10 @@ fn order_line(page: &mut Page, answer: &Answer, line: &LineAnswer, ink: Ink) {
         counts.push_str(&format!("   use now {}", line.usable));
         if !held.is_zero() {
             counts.push_str(&format!("   hold {held}"));
+        }
+        let settled = (line.arrived - line.usable - held).normalize();
+        if !settled.is_zero() {
+            counts.push_str(&format!("   collected or kept {settled}"));
         }
     }
     page.wrapped(2, &counts);
@@ -115,7 +130,7 @@ fn order_line(page: &mut Page, answer: &Answer, line: &LineAnswer, ink: Ink) {
         };
         page.item(&mark, &todo::sentence(answer, line, finding));
     }
-    for advice in todo::advice(line) {
+    for advice in todo::advice(line, standing) {
         page.item(&ink.look("!"), advice);
     }
     for lot in &line.lots {
@@ -151,14 +166,14 @@ fn completions(page: &mut Page, sequence: &SequenceAnswer) {
 }
 
 fn what_to_do(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
-    let rows = todo::rows(answer, beside.claim, beside.today);
+    let rows = todo::rows(answer, beside.claim, &beside.standing, beside.today);
     if !rows.is_empty() {
         page.blank();
     }
     for (label, text) in &rows {
         page.labelled(label, text);
     }
-    if todo::anything_held(answer) {
+    if todo::anything_held(answer, &beside.standing) {
         page.blank();
         page.wrapped_as(0, todo::CAUTION, |text| ink.quiet(text));
     }

@@ -1,6 +1,7 @@
 //! The verdict and what to do, in words, for the terminal and the page alike. Decides nothing: it reads the answer.
 
-use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
+use crate::claim::standing::LineStanding;
+use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer, Stray};
 use crate::model::finding::Finding;
 use crate::model::kind::{Aspect, Effect, Kind};
 use crate::model::money::Money;
@@ -14,9 +15,33 @@ use rust_decimal::Decimal;
 pub const CAUTION: &str =
     "Hold means: set apart, do not cut or press. Using the goods accepts them.";
 
+/// Returns how much of a line stands here and may not be used: all that came and is not usable, less what was collected
+/// or kept since, where that is known.
+pub fn held(line: &LineAnswer, standing: &[LineStanding]) -> Decimal {
+    known(standing, &line.line)
+        .unwrap_or(line.arrived - line.usable)
+        .normalize()
+}
+
+/// Returns how much of goods that no line asked for still stands here.
+pub fn stray_held(stray: &Stray, standing: &[LineStanding]) -> Decimal {
+    known(standing, &format!("{}:{}", stray.receipt, stray.index)).unwrap_or(stray.amount)
+}
+
+fn known(standing: &[LineStanding], place: &str) -> Option<Decimal> {
+    standing
+        .iter()
+        .find(|one| one.line == place)
+        .map(|one| one.held)
+}
+
 /// Returns whether anything that arrived is held.
-pub fn anything_held(answer: &Answer) -> bool {
-    !answer.not_ordered.is_empty() || answer.lines.iter().any(|line| line.arrived > line.usable)
+pub fn anything_held(answer: &Answer, standing: &[LineStanding]) -> bool {
+    let strays = answer.not_ordered.iter();
+    strays
+        .map(|stray| stray_held(stray, standing))
+        .chain(answer.lines.iter().map(|line| held(line, standing)))
+        .any(|held| !held.is_zero())
 }
 
 /// How the verdict sounds.
@@ -128,9 +153,12 @@ pub fn sentence(answer: &Answer, line: &LineAnswer, finding: &Finding) -> String
     }
 }
 
-/// Returns what to do with the goods of a line until it is settled, each advice once.
-pub fn advice(line: &LineAnswer) -> Vec<&str> {
+/// Returns what to do with the goods of a line until it is settled, each advice once; none for goods that are gone.
+pub fn advice<'a>(line: &'a LineAnswer, standing: &[LineStanding]) -> Vec<&'a str> {
     let mut advice: Vec<&str> = Vec::new();
+    if line.arrived > line.usable && held(line, standing).is_zero() {
+        return advice;
+    }
     for words in line
         .findings
         .iter()
@@ -147,6 +175,7 @@ pub fn advice(line: &LineAnswer) -> Vec<&str> {
 pub fn rows(
     answer: &Answer,
     claim: Option<&ClaimSummary>,
+    standing: &[LineStanding],
     today: Option<NaiveDate>,
 ) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
@@ -163,7 +192,7 @@ pub fn rows(
             ));
         }
         for line in &answer.lines {
-            let held = line.arrived - line.usable;
+            let held = held(line, standing);
             if !held.is_zero() {
                 rows.push((
                     "hold",
@@ -183,13 +212,16 @@ pub fn rows(
             .as_deref()
             .or(stray.description.as_deref())
             .unwrap_or("goods");
-        rows.push((
-            "hold",
-            format!(
-                "{} of {what}: not ordered; keep apart",
-                say(stray.amount, stray.unit)
-            ),
-        ));
+        let held = stray_held(stray, standing);
+        if !held.is_zero() {
+            rows.push((
+                "hold",
+                format!(
+                    "{} of {what}: not ordered; keep apart",
+                    say(held, stray.unit)
+                ),
+            ));
+        }
     }
     if let Some(billing) = &answer.billing {
         rows.push(("pay now", Money(billing.pay_now).to_string()));

@@ -290,6 +290,57 @@ fn a_replacement_is_checked_against_the_claim() {
     assert_eq!(shop.wrong(), Vec::<String>::new());
 }
 
+/// Every command says the same of an excess and of goods nobody ordered, before and after they were fetched.
+#[test]
+fn an_excess_that_was_collected_is_held_nowhere() {
+    let shop = Shop::with_order();
+    let text = receipt("R-1", 19, 33, 10, "A") + "  - {item: GLUE, quantity: 2 each}\n";
+    shop.receive(&text, false);
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20"]);
+    send(&shop, SendResult::Sent);
+    let before = shop.ends(1, &["check", "PO-1"]);
+    for held in [
+        "arrived 33   use now 30   hold 3\n",
+        "!  set the excess apart unused",
+        "hold          line 1: 3 sheets: more than ordered\n",
+        "hold          2 pieces of GLUE: not ordered; keep apart\n",
+        "Hold means",
+    ] {
+        assert!(before.contains(held), "no `{held}`:\n{before}");
+    }
+    shop.good(&[
+        "claim",
+        "settle",
+        "PO-1-C1",
+        "--collected",
+        "--today",
+        "2026-03-25",
+    ]);
+    let after = shop.ends(1, &["check", "PO-1"]);
+    assert!(
+        after.contains("arrived 33   use now 30   collected or kept 3\n"),
+        "{after}"
+    );
+    assert!(
+        !after.to_lowercase().contains("hold") && !after.contains("set the excess apart"),
+        "{after}"
+    );
+    assert!(
+        after.contains("use now       line 1: 30 sheets\n"),
+        "{after}"
+    );
+    let page = shop.file("answer.html");
+    shop.ends(1, &["check", "PO-1", "--html", page.to_str().unwrap()]);
+    let page = std::fs::read_to_string(page).unwrap();
+    assert!(!page.contains("Hold means"), "{page}");
+    let errors = shop.ends(2, &["tag", "PO-1"]);
+    assert!(
+        errors.contains("nothing of order `PO-1` is held"),
+        "{errors}"
+    );
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
 #[test]
 fn what_comes_in_place_of_goods_to_be_replaced_is_no_over_delivery() {
     let shop = claimed();

@@ -287,3 +287,24 @@ fn more_lines_than_words_can_tell_apart_are_refused_with_what_to_write() {
             .contains("write `line` or `item` on its lines")
     );
 }
+
+// A sheet of 8 ft makes 8 linear feet, so 17 ft make 2 1/8 sheets: somebody measured what is ordered by the piece.
+#[test]
+fn a_length_that_makes_a_part_of_a_piece_is_to_be_looked_at_again() {
+    let order = "  - {line: 1, item: MDF, quantity: 3 sheet, size: 48 in x 96 in}\n";
+    let note = |quantity: &str| {
+        answer(
+            order,
+            &format!("  - {{line: 1, item: MDF, quantity: {quantity}, size: 48 in x 96 in}}\n"),
+        )
+        .notes
+    };
+    assert_eq!(
+        note("17 linear ft"),
+        [
+            "R-1, line 1: 17 linear ft make 2.125 sheets, and a part of a sheet was not ordered: count them by the sheet"
+        ]
+    );
+    assert_eq!(note("24 linear ft"), [""; 0]);
+    assert_eq!(note("2.5 sheet"), [""; 0]);
+}
