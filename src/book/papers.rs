@@ -21,6 +21,19 @@ pub(crate) struct OrderRow {
     pub(crate) supplier_document: Option<i64>,
     /// The shop's file its rows were worked out with.
     pub(crate) shop_document: Option<i64>,
+    /// Its marks as they stand.
+    pub(crate) marks: Marks,
+}
+
+/// The marks of an order by which lists find it.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Marks {
+    /// All has come or was made right.
+    pub(crate) complete: bool,
+    /// Something can be claimed.
+    pub(crate) claimable: bool,
+    /// Goods wait to be collected.
+    pub(crate) pickup: bool,
 }
 
 impl Book {
@@ -78,7 +91,8 @@ pub(crate) fn order_row(
 ) -> Result<Option<OrderRow>, BookError> {
     Ok(connection
         .prepare_cached(
-            "SELECT id, supplier_id, document, supplier_document, shop_document FROM orders WHERE number = ?1",
+            "SELECT id, supplier_id, document, supplier_document, shop_document, complete, claimable, pickup \
+             FROM orders WHERE number = ?1",
         )?
         .query_row([order], |row| {
             Ok(OrderRow {
@@ -87,6 +101,11 @@ pub(crate) fn order_row(
                 document: row.get(2)?,
                 supplier_document: row.get(3)?,
                 shop_document: row.get(4)?,
+                marks: Marks {
+                    complete: row.get(5)?,
+                    claimable: row.get(6)?,
+                    pickup: row.get(7)?,
+                },
             })
         })
         .optional()?)

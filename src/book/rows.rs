@@ -2,6 +2,7 @@
 
 use crate::book::derive::{Derived, LineRow, cents, effect_name, millionths, month, plain};
 use crate::book::error::BookError;
+use crate::book::papers::OrderRow;
 use crate::check::verdict::{FoundHere, Verdict};
 use crate::model::finding::Finding;
 use crate::model::leaf::Leaf;
@@ -9,15 +10,6 @@ use crate::model::money::Money;
 use crate::model::receipt::Receipt;
 use rusqlite::{Connection, params};
 use std::collections::HashMap;
-
-/// The order that rows belong to.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Owner {
-    /// The order's id.
-    pub(crate) order: i64,
-    /// Its supplier's id.
-    pub(crate) supplier: i64,
-}
 
 /// A receipt's row and what is written into it.
 #[derive(Debug)]
@@ -37,7 +29,7 @@ pub(crate) type LineIds = HashMap<String, i64>;
 /// statement that names a mark rewrites the index of those that bear it.
 pub(crate) fn order(
     connection: &Connection,
-    owner: Owner,
+    row: &OrderRow,
     derived: &Derived,
 ) -> Result<(), BookError> {
     connection
@@ -46,29 +38,34 @@ pub(crate) fn order(
              WHERE id = ?1 AND (as_ordered, first_date, completed, waiting) IS NOT (?2, ?3, ?4, ?5)",
         )?
         .execute(params![
-            owner.order,
+            row.id,
             derived.as_ordered,
             derived.first_date.map(|date| date.to_string()),
             derived.completed.map(|date| date.to_string()),
             derived.waiting,
         ])?;
-    for (sql, mark) in [
+    for (sql, was, is) in [
         (
-            "UPDATE orders SET complete = ?2 WHERE id = ?1 AND complete <> ?2",
+            "UPDATE orders SET complete = ?2 WHERE id = ?1",
+            row.marks.complete,
             derived.complete,
         ),
         (
-            "UPDATE orders SET claimable = ?2 WHERE id = ?1 AND claimable <> ?2",
+            "UPDATE orders SET claimable = ?2 WHERE id = ?1",
+            row.marks.claimable,
             derived.claimable,
         ),
         (
-            "UPDATE orders SET pickup = ?2 WHERE id = ?1 AND pickup <> ?2",
+            "UPDATE orders SET pickup = ?2 WHERE id = ?1",
+            row.marks.pickup,
             derived.pickup,
         ),
     ] {
-        connection
-            .prepare_cached(sql)?
-            .execute(params![owner.order, mark])?;
+        if was != is {
+            connection
+                .prepare_cached(sql)?
+                .execute(params![row.id, is])?;
+        }
     }
     Ok(())
 }
@@ -77,7 +74,7 @@ pub(crate) fn order(
 /// [`drop_lines`].
 pub(crate) fn lines(
     connection: &Connection,
-    owner: Owner,
+    order: &OrderRow,
     lines: &[LineRow],
 ) -> Result<LineIds, BookError> {
     let mut statement = connection.prepare_cached(
@@ -91,7 +88,7 @@ pub(crate) fn lines(
     for (place, line) in lines.iter().enumerate() {
         let id: i64 = statement.query_row(
             params![
-                owner.order,
+                order.id,
                 place_of(place),
                 line.line,
                 line.item,
@@ -110,12 +107,12 @@ pub(crate) fn lines(
 /// Writes what receipts change on the lines of an order, its sets, where it changed, and returns the lines' ids.
 pub(crate) fn standing(
     connection: &Connection,
-    owner: Owner,
+    order: &OrderRow,
     lines: &[LineRow],
 ) -> Result<LineIds, BookError> {
     let ids: LineIds = connection
         .prepare_cached("SELECT line, id FROM order_lines WHERE order_id = ?1")?
-        .query_map([owner.order], |row| Ok((row.get(0)?, row.get(1)?)))?
+        .query_map([order.id], |row| Ok((row.get(0)?, row.get(1)?)))?
         .collect::<Result<_, _>>()?;
     for line in lines.iter().filter(|line| line.sets_ordered > 0) {
         connection
@@ -130,12 +127,12 @@ pub(crate) fn standing(
 /// Takes out the lines that an order no longer has.
 pub(crate) fn drop_lines(
     connection: &Connection,
-    owner: Owner,
+    order: &OrderRow,
     kept: &LineIds,
 ) -> Result<(), BookError> {
     let ids: Vec<i64> = connection
         .prepare_cached("SELECT id FROM order_lines WHERE order_id = ?1")?
-        .query_map([owner.order], |row| row.get(0))?
+        .query_map([order.id], |row| row.get(0))?
         .collect::<Result<_, _>>()?;
     for id in ids
         .iter()
@@ -177,7 +174,7 @@ pub(crate) fn clear(connection: &Connection, receipt: i64) -> Result<(), BookErr
 /// Writes the lots, leaves and findings of a receipt.
 pub(crate) fn receipt(
     connection: &Connection,
-    owner: Owner,
+    order: &OrderRow,
     lines: &LineIds,
     row: &ReceiptRow<'_>,
 ) -> Result<(), BookError> {
@@ -193,7 +190,7 @@ pub(crate) fn receipt(
             .checked_sub(1)
             .and_then(|place| row.receipt.lines.get(place));
         insert.execute(params![
-            owner.supplier,
+            order.supplier,
             month(row.receipt.date),
             lot.unit.name(),
             lot.as_ordered,
@@ -219,7 +216,7 @@ pub(crate) fn receipt(
     {
         finding(
             connection,
-            owner,
+            order,
             found,
             *cost,
             month(row.receipt.date),
@@ -262,7 +259,7 @@ struct Belongs {
 
 fn finding(
     connection: &Connection,
-    owner: Owner,
+    order: &OrderRow,
     finding: &Finding,
     cost: Option<Money>,
     month: i64,
@@ -275,7 +272,7 @@ fn finding(
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14)",
         )?
         .execute(params![
-            owner.supplier,
+            order.supplier,
             month,
             finding.kind.aspect().name(),
             finding.kind.name(),
@@ -285,7 +282,7 @@ fn finding(
             millionths(finding.amount),
             cost.map(cents),
             finding.text,
-            owner.order,
+            order.id,
             belongs.line,
             belongs.receipt,
             belongs.lot,
@@ -296,17 +293,17 @@ fn finding(
 /// Writes the findings of the bills in place of those that stood there.
 pub(crate) fn billed(
     connection: &Connection,
-    owner: Owner,
+    order: &OrderRow,
     lines: &LineIds,
     derived: &Derived,
 ) -> Result<(), BookError> {
     connection
         .prepare_cached("DELETE FROM findings WHERE order_id = ?1 AND receipt_id IS NULL")?
-        .execute([owner.order])?;
+        .execute([order.id])?;
     for row in &derived.billed {
         finding(
             connection,
-            owner,
+            order,
             &row.finding,
             row.cost,
             row.month,

@@ -5,7 +5,7 @@ use crate::book::document::{Document, DocumentKind, is_same, keep};
 use crate::book::error::BookError;
 use crate::book::papers::{no_order, order_row, papers};
 use crate::book::record::{Outcome, Recorded, Recording, another_order, needs_replace, note};
-use crate::book::rows::{self, Owner};
+use crate::book::rows;
 use crate::book::{Book, stamp};
 use crate::intake;
 use chrono::{DateTime, Utc};
@@ -88,13 +88,9 @@ impl Book {
             kept,
             stamp
         ])?;
-        let owner = Owner {
-            order: row.id,
-            supplier: row.supplier,
-        };
-        rows::order(&work, owner, &derived)?;
-        let lines = rows::standing(&work, owner, &derived.lines)?;
-        rows::billed(&work, owner, &lines, &derived)?;
+        rows::order(&work, &row, &derived)?;
+        let lines = rows::standing(&work, &row, &derived.lines)?;
+        rows::billed(&work, &row, &lines, &derived)?;
         note(
             &recording,
             "invoice",

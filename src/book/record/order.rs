@@ -92,6 +92,7 @@ pub(super) fn add(
         document: kept,
         supplier_document: terms.supplier_document,
         shop_document: terms.shop_document,
+        marks: known.as_ref().map(|known| known.marks).unwrap_or_default(),
     };
     let papers = papers(work, reader, &row)?;
     rewrite(work, &row, &papers, true)?;

@@ -4,7 +4,7 @@ use crate::book::derive::{Derived, Papers, derive};
 use crate::book::error::BookError;
 use crate::book::papers::{OrderRow, order_row, papers};
 use crate::book::reader::Reader;
-use crate::book::rows::{self, Owner, ReceiptRow};
+use crate::book::rows::{self, ReceiptRow};
 use rusqlite::Connection;
 
 /// Works all rows of an order out again: its claims say what came in place of what, and what is owed no longer.
@@ -55,15 +55,11 @@ pub(super) fn write(
     derived: &Derived,
     extent: &Extent,
 ) -> Result<(), BookError> {
-    let owner = Owner {
-        order: row.id,
-        supplier: row.supplier,
-    };
-    rows::order(work, owner, derived)?;
+    rows::order(work, row, derived)?;
     let lines = if extent.order_changed {
-        rows::lines(work, owner, &derived.lines)?
+        rows::lines(work, row, &derived.lines)?
     } else {
-        rows::standing(work, owner, &derived.lines)?
+        rows::standing(work, row, &derived.lines)?
     };
     let receipts = || papers.receipts[extent.from..].iter().zip(&derived.verdicts);
     let mut ids = Vec::with_capacity(derived.verdicts.len());
@@ -74,15 +70,15 @@ pub(super) fn write(
         });
     }
     if !papers.invoices.is_empty() {
-        rows::billed(work, owner, &lines, derived)?;
+        rows::billed(work, row, &lines, derived)?;
     }
     if extent.order_changed {
-        rows::drop_lines(work, owner, &lines)?;
+        rows::drop_lines(work, row, &lines)?;
     }
     for ((receipt, verdict), id) in receipts().zip(ids) {
         rows::receipt(
             work,
-            owner,
+            row,
             &lines,
             &ReceiptRow {
                 id,
