@@ -1,5 +1,6 @@
 //! What is asked of the supplier or the carrier, by when, and how far it has come. Pure: reads no files and no clock.
 
+pub mod again;
 pub mod asked;
 pub mod calendar;
 pub mod cycle;

@@ -233,7 +233,9 @@ pub(crate) fn came(connection: &Connection, claim: i64) -> Result<Came, BookErro
         if let Some(amount) = parsed_or_none(row, 2)? {
             came.credited = came.credited + Money(amount);
         }
-        came.collected |= kind == "collection";
+        if kind == "collection" {
+            came.collected = Some(came.receipts.len());
+        }
         came.enough |= kind == "enough";
     }
     Ok(came)

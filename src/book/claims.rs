@@ -8,6 +8,7 @@ use crate::book::answers::came;
 use crate::book::error::BookError;
 use crate::book::journal::{self, Entry};
 use crate::book::letters::write_letter;
+use crate::book::papers::{no_order, order_row};
 use crate::book::record::rederive;
 use crate::book::{Book, stamp};
 use crate::claim::asked::{self, AskedPart};
@@ -115,9 +116,9 @@ impl Book {
         now: DateTime<Utc>,
     ) -> Result<Vec<String>, BookError> {
         let stamp = stamp(now);
+        let reader = self.reader.clone();
         let work = self.begin()?;
-        let row = crate::book::papers::order_row(&work, order)?
-            .ok_or_else(|| crate::book::papers::no_order(&work, order))?;
+        let row = order_row(&work, order)?.ok_or_else(|| no_order(&work, order))?;
         let mut numbers = Vec::with_capacity(claims.len());
         for (place, claim) in claims.iter().enumerate() {
             let so_far: i64 = work.query_row(
@@ -172,6 +173,7 @@ impl Book {
             note(&work, &stamp, "claim drafted", &number, row.id, id, "")?;
             numbers.push(number);
         }
+        rederive(&work, &reader, order)?;
         work.commit()?;
         Ok(numbers)
     }

@@ -60,7 +60,7 @@ pub struct Derived {
     pub as_ordered: bool,
     /// Everything ordered has come, tolerance granted, or was made right otherwise.
     pub complete: bool,
-    /// Something can be claimed.
+    /// Something can be claimed that no claim asks for.
     pub claimable: bool,
     /// The first day something came.
     pub first_date: Option<NaiveDate>,
@@ -148,12 +148,16 @@ pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
         &papers.claims,
     );
     let some = !papers.receipts.is_empty();
-    let all_came = some && all_findings(&answer).all(|finding| !owes(finding.kind));
+    let all_came = some
+        && answer
+            .lines
+            .iter()
+            .flat_map(|line| &line.findings)
+            .all(|finding| !owes(finding.kind));
     Ok(Derived {
         as_ordered: some && answer.as_ordered,
         complete: all_came || waiting == 0 && standing::right(&papers.claims).next().is_some(),
-        claimable: some
-            && all_findings(&answer).any(|finding| finding.kind.effect() == Effect::Claimed),
+        claimable: some && is_anything_unclaimed(&answer, &papers.claims),
         first_date: papers.receipts.first().map(|receipt| receipt.date),
         completed: filled
             .into_iter()
@@ -167,13 +171,12 @@ pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
     })
 }
 
-/// Returns every finding of an answer, also on goods that no line asked for.
-pub fn all_findings(answer: &Answer) -> impl Iterator<Item = &Finding> {
-    answer
-        .lines
-        .iter()
-        .flat_map(|line| &line.findings)
-        .chain(answer.not_ordered.iter().flat_map(|stray| &stray.findings))
+fn is_anything_unclaimed(answer: &Answer, claims: &[ClaimNow]) -> bool {
+    if claims.is_empty() {
+        standing::is_claimable(answer)
+    } else {
+        standing::is_claimable(&standing::unclaimed(answer, claims))
+    }
 }
 
 fn owes(kind: Kind) -> bool {

@@ -32,7 +32,7 @@ pub struct OrderListed {
     pub complete: bool,
     /// Nothing differs.
     pub as_ordered: bool,
-    /// Something can be claimed.
+    /// Something can be claimed that no claim asks for.
     pub claimable: bool,
     /// How many claims are open.
     pub open_claims: i64,
@@ -94,7 +94,7 @@ const ORDERS: &str = "SELECT o.number, s.code, s.name, o.date, o.promised, o.job
 
 impl Book {
     /// Returns orders by date promised, then number; without `all` those that are open: goods are owed, something
-    /// can be claimed and nobody has claimed it, a claim is open, or goods wait to be collected.
+    /// can be claimed that no claim asks for, a claim is open, or goods wait to be collected.
     ///
     /// # Errors
     /// The book does not answer.
@@ -102,8 +102,7 @@ impl Book {
         let open = "WHERE o.id IN ( \
                SELECT id FROM orders WHERE complete = 0 \
                UNION SELECT id FROM orders WHERE pickup = 1 \
-               UNION SELECT id FROM orders x WHERE complete = 1 AND claimable = 1 AND NOT EXISTS \
-                 (SELECT 1 FROM claims c WHERE c.order_id = x.id AND c.state <> 'withdrawn') \
+               UNION SELECT id FROM orders WHERE complete = 1 AND claimable = 1 \
                UNION SELECT order_id FROM claims WHERE closed IS NULL)";
         let which = if all { "" } else { open };
         let mut statement = self.connection.prepare(&format!(
@@ -123,23 +122,6 @@ impl Book {
             .connection
             .prepare_cached(&format!("{ORDERS} WHERE o.id = ?1"))?
             .query_row([id], order)?)
-    }
-
-    /// Returns the numbers of orders of which something can be claimed.
-    ///
-    /// # Errors
-    /// The book does not answer.
-    pub fn differing_orders(&self) -> Result<Vec<String>, BookError> {
-        // Asked twice over, because each half has an index of its own, and sorted here, because SQLite would rather
-        // walk through all orders than sort a few.
-        let mut statement = self.connection.prepare_cached(
-            "SELECT number FROM orders WHERE complete = 0 AND claimable = 1 \
-             UNION ALL SELECT number FROM orders WHERE complete = 1 AND claimable = 1",
-        )?;
-        let rows = statement.query_map([], |row| row.get(0))?;
-        let mut numbers: Vec<String> = rows.collect::<Result<_, _>>()?;
-        numbers.sort_unstable();
-        Ok(numbers)
     }
 
     /// Returns the receipts of an order, in order of time.

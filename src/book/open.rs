@@ -4,6 +4,7 @@
 use crate::book::Book;
 use crate::book::error::BookError;
 use crate::book::reader::Reader;
+use crate::book::record::rederive;
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 use std::fs::{self, File, OpenOptions};
@@ -308,21 +309,43 @@ fn plain(error: &io::Error) -> String {
     }
 }
 
-/// Brings the book to the newest edition, each step whole or not at all.
+/// Brings the book to the newest edition, whole or not at all.
 fn migrate(connection: &mut Connection) -> Result<(), BookError> {
-    loop {
-        let step = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let edition: i64 = step.pragma_query_value(None, "user_version", |row| row.get(0))?;
-        let Some(migration) = usize::try_from(edition)
-            .ok()
-            .and_then(|edition| MIGRATIONS.get(edition))
-        else {
-            return Ok(());
-        };
-        step.execute_batch(migration)?;
-        step.pragma_update(None, "user_version", edition + 1)?;
-        step.commit()?;
+    let work = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let edition: i64 = work.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    let missing = usize::try_from(edition)
+        .ok()
+        .and_then(|edition| MIGRATIONS.get(edition..))
+        .unwrap_or_default();
+    if missing.is_empty() {
+        return Ok(());
     }
+    for migration in missing {
+        work.execute_batch(migration)?;
+    }
+    if edition == 1 {
+        rework_claimed(&work)?;
+    }
+    work.pragma_update(None, "user_version", MIGRATIONS.len() as i64)?;
+    work.commit()?;
+    Ok(())
+}
+
+/// Works the rows of orders with claims out again: since the second edition the mark of what can be claimed leaves out
+/// what is claimed.
+fn rework_claimed(work: &Connection) -> Result<(), BookError> {
+    let orders: Vec<String> = work
+        .prepare("SELECT number FROM orders WHERE id IN (SELECT order_id FROM claims)")?
+        .query_map([], |row| row.get(0))?
+        .collect::<Result<_, _>>()?;
+    for order in orders {
+        match rederive(work, &Reader::default(), &order) {
+            // A document that can no longer be read is for `verify` to tell; the book opens all the same.
+            Ok(()) | Err(BookError::Problems(_)) => {}
+            Err(refused) => return Err(refused),
+        }
+    }
+    Ok(())
 }
 
 /// Returns whether an error says that the file's pages cannot be read.

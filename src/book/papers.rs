@@ -30,7 +30,7 @@ pub(crate) struct OrderRow {
 pub(crate) struct Marks {
     /// All has come or was made right.
     pub(crate) complete: bool,
-    /// Something can be claimed.
+    /// Something can be claimed that no claim asks for.
     pub(crate) claimable: bool,
     /// Goods wait to be collected.
     pub(crate) pickup: bool,

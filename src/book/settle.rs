@@ -79,7 +79,7 @@ impl Book {
         };
         let claim = allowed(&work, number, step)?;
         let before = came(&work, claim.id)?;
-        if *arrived == Arrived::Collection && before.collected {
+        if *arrived == Arrived::Collection && before.collected.is_some() {
             return Err(BookError::refused(format!(
                 "the goods of claim `{number}` have been collected already"
             ))

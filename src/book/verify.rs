@@ -31,6 +31,8 @@ impl Book {
     /// The book cannot be read at all; what is wrong in it is no error but the answer.
     pub fn verify(&self, progress: &mut dyn FnMut(usize, usize)) -> Result<Verified, BookError> {
         let mut done = Verified::default();
+        // Everything is read as of one moment: what is recorded meanwhile is not seen.
+        let snapshot = self.connection.unchecked_transaction()?;
         match pages(&self.connection) {
             Ok(wrong) => done.wrong.extend(wrong),
             Err(error) if crate::book::open::is_damage(&error) => {
@@ -71,6 +73,7 @@ impl Book {
             );
         }
         progress(numbers.len(), numbers.len());
+        drop(snapshot);
         Ok(done)
     }
 }

@@ -1,6 +1,7 @@
 //! What came in place of goods that a claim asks to be replaced is no over-delivery: those goods go back. Claims
 //! nothing and judges no claim.
 
+use crate::claim::again;
 use crate::claim::cycle::State;
 use crate::claim::remedy::Remedy;
 use crate::claim::standing::ClaimNow;
@@ -67,7 +68,7 @@ fn in_place(line: &LineAnswer, claims: &[ClaimNow]) -> Decimal {
     let mut all = Decimal::ZERO;
     for claim in claims
         .iter()
-        .filter(|claim| claim.state != State::Withdrawn)
+        .filter(|claim| claim.state != State::Withdrawn && !is_paid(claim))
     {
         let came: Decimal = line
             .lots
@@ -98,9 +99,19 @@ fn in_place(line: &LineAnswer, claims: &[ClaimNow]) -> Decimal {
                 | Remedy::Explain => Decimal::ZERO,
             })
             .sum();
-        all += asked.min(came - all.min(came));
+        // What came for it and was wrong again is replaced too.
+        let again: Decimal = again::wrong_again(line, &claim.parts, &claim.came)
+            .iter()
+            .map(|(_, amount)| *amount)
+            .sum();
+        all += (asked + again).min(came - all.min(came));
     }
     all
+}
+
+/// Returns whether money, or nothing, came instead of goods: then what comes afterwards is in place of nothing.
+fn is_paid(claim: &ClaimNow) -> bool {
+    claim.state == State::Right && claim.came.receipts.is_empty()
 }
 
 /// Returns how many leaves the largest set has, where the sets can be made now.

@@ -29,8 +29,8 @@ pub struct Came {
     pub receipts: Vec<String>,
     /// Money credited.
     pub credited: Money,
-    /// Goods were collected.
-    pub collected: bool,
+    /// Goods were collected, when so many of the receipts had come.
+    pub collected: Option<usize>,
     /// The owner took what came as enough.
     pub enough: bool,
 }
@@ -110,6 +110,9 @@ pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answe
             judged.right = true;
             judged.text = format!("{}: credited with the rest", wanted.place);
         }
+        if came.enough && !judged.right {
+            let_go(wanted, judged);
+        }
     }
     let right = came.enough || parts.iter().all(|part| part.right);
     let wrong = parts.iter().any(|part| !part.wrong.is_empty());
@@ -128,6 +131,16 @@ pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answe
         wrong,
         parts,
     }
+}
+
+/// Says what the owner lets go. Nothing more is to come, and nothing of it was made right.
+fn let_go(wanted: &Wanted, judged: &mut PartJudged) {
+    let open = match (judged.open_money.take(), judged.open.take()) {
+        (Some(money), _) => money.to_string(),
+        (None, Some(goods)) => goods.to_string(),
+        (None, None) => wanted.amount.to_string(),
+    };
+    judged.text = format!("{}: {open} let go", wanted.place);
 }
 
 /// Holds what is left of the money against goods that did not come, at their share of the part's value.
@@ -266,12 +279,13 @@ fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
 }
 
 fn collected(wanted: &Wanted, came: &Came) -> PartJudged {
-    let text = if came.collected {
+    let gone = came.collected.is_some();
+    let text = if gone {
         format!("{}: {} collected", wanted.place, wanted.amount)
     } else {
         format!("{}: {} to be collected", wanted.place, wanted.amount)
     };
-    PartJudged::new(&wanted.place, came.collected, text)
+    PartJudged::new(&wanted.place, gone, text)
 }
 
 /// Takes a part's value from the money that is left. A part without a value is never paid by a credit alone.
@@ -380,7 +394,7 @@ mod tests {
                 .map(|receipt| (*receipt).to_owned())
                 .collect(),
             credited: Money(Decimal::from(credited)),
-            collected: false,
+            collected: None,
             enough: false,
         }
     }

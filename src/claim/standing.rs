@@ -1,6 +1,7 @@
 //! Where an order stands once its claims are counted in: what is still owed and held, and what no claim asks for yet.
 //! Changes no finding; takes away those that are spoken for.
 
+use crate::claim::again;
 use crate::claim::asked::{AskedFinding, AskedPart};
 use crate::claim::cycle::State;
 use crate::claim::remedy::Remedy;
@@ -63,7 +64,7 @@ pub fn standing(answer: &Answer, claims: &[ClaimNow]) -> Vec<LineStanding> {
             .filter(|claim| claim.parts.iter().any(|part| part.wanted.place == place))
             .collect();
         let gone = mine.iter().any(|claim| {
-            claim.came.collected
+            claim.came.collected.is_some()
                 || claim.state == State::Right
                     && claim
                         .parts
@@ -117,8 +118,8 @@ pub fn pickups(answer: &Answer, claims: &[ClaimNow]) -> Vec<Pickup> {
         return out;
     }
     let here = standing(answer, claims);
-    for claim in right(claims).filter(|claim| !claim.came.collected && !claim.came.enough) {
-        for part in claim.parts.iter().filter(|part| goes_back(part)) {
+    for claim in right(claims).filter(|claim| !claim.came.enough) {
+        for (part, back) in back(answer, claim) {
             let wanted = &part.wanted;
             let held = here
                 .iter()
@@ -130,8 +131,8 @@ pub fn pickups(answer: &Answer, claims: &[ClaimNow]) -> Vec<Pickup> {
                 .filter(|told| told.place == wanted.place)
                 .map(|told| told.amount.amount)
                 .sum();
-            let amount = wanted.amount.amount.min(held - told.min(held));
-            if amount > Decimal::ZERO {
+            let amount = (back.all - back.gone).min(held - told.min(held));
+            if goes_back(part) && amount > Decimal::ZERO {
                 out.push(Pickup {
                     claim: claim.number.clone(),
                     place: wanted.place.clone(),
@@ -143,11 +144,77 @@ pub fn pickups(answer: &Answer, claims: &[ClaimNow]) -> Vec<Pickup> {
     out
 }
 
+/// Returns whether something that a claim is about, or that came for it and was wrong again, was not fetched yet.
+pub fn is_anything_to_fetch(answer: &Answer, claim: &ClaimNow) -> bool {
+    back(answer, claim).any(|(_, back)| back.gone < back.all)
+}
+
+/// What leaves the shop for a part of a claim.
+struct Back {
+    /// All of it: what the claim is about, and what came for it and was wrong again.
+    all: Decimal,
+    /// What was fetched.
+    gone: Decimal,
+}
+
+/// Returns what leaves the shop for each part of a claim of which anything does.
+fn back<'c>(
+    answer: &'c Answer,
+    claim: &'c ClaimNow,
+) -> impl Iterator<Item = (&'c AskedPart, Back)> {
+    claim
+        .parts
+        .iter()
+        .filter(|part| leaves_the_shop(part))
+        .map(move |part| {
+            let line = answer
+                .lines
+                .iter()
+                .find(|line| Some(&line.line) == part.wanted.line.as_ref());
+            (part, back_of(part, line, claim))
+        })
+}
+
+fn back_of(part: &AskedPart, line: Option<&LineAnswer>, claim: &ClaimNow) -> Back {
+    let again: Vec<(usize, Decimal)> = line
+        .filter(|line| is_first_on_its_line(part, line, claim))
+        .map(|line| again::wrong_again(line, &claim.parts, &claim.came))
+        .unwrap_or_default();
+    let amount = part.wanted.amount.amount;
+    let with = |most: usize| {
+        let wrong: Decimal = again
+            .iter()
+            .filter(|(place, _)| *place < most)
+            .map(|(_, amount)| *amount)
+            .sum();
+        amount + wrong
+    };
+    Back {
+        all: with(usize::MAX),
+        gone: claim.came.collected.map_or(Decimal::ZERO, with),
+    }
+}
+
+/// What came for a line is wrong once, however many things were asked for it.
+fn is_first_on_its_line(part: &AskedPart, line: &LineAnswer, claim: &ClaimNow) -> bool {
+    claim
+        .parts
+        .iter()
+        .find(|one| one.wanted.line.as_deref() == Some(line.line.as_str()) && leaves_the_shop(one))
+        .is_some_and(|first| std::ptr::eq(first, part))
+}
+
 /// Returns whether goods of the part go back to the other side.
 fn goes_back(part: &AskedPart) -> bool {
+    part.wanted.remedy != Remedy::Pay && leaves_the_shop(part)
+}
+
+/// Returns whether goods of the part leave the shop in the end: back to the other side, or, where a carrier pays for
+/// them, as salvage.
+fn leaves_the_shop(part: &AskedPart) -> bool {
     match part.wanted.remedy {
         Remedy::Replace | Remedy::NewSet | Remedy::Collect => true,
-        Remedy::Credit => part
+        Remedy::Credit | Remedy::Pay => part
             .findings
             .iter()
             .any(|finding| finding.kind.rejects_units()),
@@ -158,7 +225,6 @@ fn goes_back(part: &AskedPart) -> bool {
         | Remedy::Reduce
         | Remedy::CorrectInvoice
         | Remedy::SendPapers
-        | Remedy::Pay
         | Remedy::Explain => false,
     }
 }
@@ -178,12 +244,22 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
         let missing: usize = sequence.missing.iter().sum();
         owed = Decimal::from(missing).min(held);
     }
+    // What came for a claim counts once, for what was asked of it first.
+    let mut counted: Vec<(&str, Decimal)> = Vec::new();
     for (claim, part) in mine() {
         let right = claim.state == State::Right;
         let amount = part.wanted.amount.amount;
         if right {
             // Paid for instead of sent, or let go: what did not come is no longer owed.
-            let came = good_of(line, claim);
+            let before: Decimal = counted
+                .iter()
+                .filter(|(number, _)| *number == claim.number)
+                .map(|(_, amount)| *amount)
+                .sum();
+            let came = (good_of(line, claim) - before).max(Decimal::ZERO);
+            if part.wanted.remedy.sends_goods() {
+                counted.push((&claim.number, came.min(amount)));
+            }
             match part.wanted.remedy {
                 Remedy::Credit | Remedy::Pay => owed -= amount.min(owed),
                 Remedy::Send | Remedy::SendLeaves | Remedy::Replace | Remedy::NewSet => {
@@ -197,8 +273,20 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
                 }
             }
         }
-        if goes_back(part) && (claim.came.collected || right && claim.came.enough) {
-            held -= amount.min(held);
+        // Goods that are let go stay set apart until somebody says that they are gone.
+        if leaves_the_shop(part) {
+            held -= back_of(part, Some(line), claim).gone.min(held);
+        }
+    }
+    // What was fetched is gone, also where the claim was taken back afterwards.
+    for claim in claims
+        .iter()
+        .filter(|claim| claim.state == State::Withdrawn)
+    {
+        for part in claim.parts.iter().filter(|part| {
+            part.wanted.line.as_deref() == Some(line.line.as_str()) && leaves_the_shop(part)
+        }) {
+            held -= back_of(part, Some(line), claim).gone.min(held);
         }
     }
     let mut numbers: Vec<String> = mine().map(|(claim, _)| claim.number.clone()).collect();
@@ -278,20 +366,23 @@ fn not_asked(line: &LineAnswer, finding: &Finding, claims: &[ClaimNow]) -> Optio
     // Goods are told apart by the receipt they came on: those that a claim is about, and those that came for one.
     let mut rest = finding.clone();
     let mut spoken = Decimal::ZERO;
-    let mut unnamed: Decimal = asked_of(&line.line, finding, claims)
-        .filter(|(_, asked)| asked.receipts.is_empty())
-        .map(|(_, asked)| asked.amount)
-        .sum();
+    let mut asked: Vec<(&AskedFinding, Decimal)> = asked_of(&line.line, finding, claims)
+        .map(|(_, asked)| (asked, asked.amount))
+        .collect();
     rest.touches.retain_mut(|(place, amount)| {
-        let receipt = line.lots.get(*place).map(|lot| lot.receipt.as_str());
-        let named = receipt.is_some_and(|receipt| {
-            came_for(&line.line, receipt, claims)
-                || asked_of(&line.line, finding, claims)
-                    .any(|(_, asked)| asked.receipts.iter().any(|known| known == receipt))
-        });
-        let gone = if named { *amount } else { unnamed.min(*amount) };
-        if !named {
-            unnamed -= gone;
+        let Some(receipt) = line.lots.get(*place).map(|lot| lot.receipt.as_str()) else {
+            return true;
+        };
+        let mut gone = Decimal::ZERO;
+        if came_for(line, receipt, claims) {
+            gone = *amount;
+        }
+        for (asked, left) in &mut asked {
+            if asked.receipts.is_empty() || asked.receipts.iter().any(|known| known == receipt) {
+                let part = (*left).min(*amount - gone);
+                *left -= part;
+                gone += part;
+            }
         }
         spoken += gone;
         *amount -= gone;
@@ -355,23 +446,31 @@ fn came_instead(claim: &ClaimNow) -> bool {
         && !claim.came.enough
 }
 
-/// Whether a receipt brought goods for a claim on the line that is open, or that took them as enough.
-fn came_for(line: &str, receipt: &str, claims: &[ClaimNow]) -> bool {
-    claims
-        .iter()
-        .filter(|claim| !claim.state.is_closed() || claim.came.enough)
-        .any(|claim| {
-            claim.came.receipts.iter().any(|came| came == receipt)
-                && claim
-                    .parts
-                    .iter()
-                    .any(|part| part.wanted.line.as_deref() == Some(line))
-        })
+/// Whether a receipt brought goods for a claim on the line that is open, or that took them as enough, or was wrong
+/// again in what it brought for a claim that was made right later.
+fn came_for(line: &LineAnswer, receipt: &str, claims: &[ClaimNow]) -> bool {
+    claims.iter().any(|claim| {
+        let Some(place) = claim.came.receipts.iter().position(|came| came == receipt) else {
+            return false;
+        };
+        let on_line = claim
+            .parts
+            .iter()
+            .any(|part| part.wanted.line.as_deref() == Some(line.line.as_str()));
+        let open = !claim.state.is_closed() || claim.came.enough;
+        on_line
+            && (open
+                || claim.state == State::Right
+                    && again::wrong_again(line, &claim.parts, &claim.came)
+                        .iter()
+                        .any(|(wrong, _)| *wrong == place))
+    })
 }
 
 fn replaced(line: &LineAnswer, claims: &[ClaimNow]) -> Decimal {
     let came: Vec<&String> = claims
         .iter()
+        .filter(|claim| claim.state != State::Withdrawn)
         .filter(|claim| {
             claim.parts.iter().any(|part| {
                 part.wanted.line.as_deref() == Some(line.line.as_str())

@@ -1,6 +1,7 @@
 //! `asordered due`: what must be done by when, overdue first. Decides no day; those are `claim/deadlines`'s.
 
 use crate::book::Book;
+use crate::book::answers::{AnswerKind, TheirAnswer};
 use crate::book::claims::said;
 use crate::check::check;
 use crate::claim::cycle::State;
@@ -18,6 +19,7 @@ use crate::cli::shop::{papers, read_book};
 use crate::cli::world::{World, now};
 use crate::files;
 use crate::report::{ics, json};
+use chrono::NaiveDate;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
@@ -107,10 +109,7 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
         };
         for claim in book.claims_of(&listed.number)? {
             let answers = book.answers(&claim)?;
-            let promised = answers
-                .iter()
-                .rev()
-                .find_map(|answer| answer.by.map(|by| (by, said(answer))));
+            let promised = promised(&answers).map(|(by, answer)| (by, said(answer)));
             let open = if claim.state == State::PartlyRight {
                 book.judged(&claim.number)?
                     .parts
@@ -158,6 +157,20 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
         orders.push(of);
     }
     Ok(due(&orders, world.today))
+}
+
+/// Returns the promise that stands first: a later answer of a kind takes the place of an earlier one, and a refusal
+/// that of all.
+fn promised(answers: &[TheirAnswer]) -> Option<(NaiveDate, &TheirAnswer)> {
+    let mut standing: Vec<&TheirAnswer> = Vec::new();
+    for answer in answers {
+        standing.retain(|before| answer.kind != AnswerKind::Refused && before.kind != answer.kind);
+        standing.push(answer);
+    }
+    standing
+        .into_iter()
+        .filter_map(|answer| answer.by.map(|by| (by, answer)))
+        .min_by_key(|(by, _)| *by)
 }
 
 fn pickups(book: &Book, order: &str) -> Result<Vec<Pickup>, Failure> {

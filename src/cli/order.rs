@@ -198,8 +198,16 @@ pub fn state(order: &OrderListed, today: NaiveDate) -> (String, bool) {
             "claims"
         };
         words.push(format!("{} {claims} open", order.open_claims));
-    } else if order.claimable && order.claims == 0 {
-        words.push("not as ordered, nothing claimed yet".to_owned());
+    }
+    if order.claimable {
+        words.push(
+            if order.claims == 0 {
+                "not as ordered, nothing claimed yet"
+            } else {
+                "something is not claimed yet"
+            }
+            .to_owned(),
+        );
     }
     if order.pickup {
         words.push("goods to be collected".to_owned());
@@ -234,6 +242,6 @@ pub fn listed_json(order: &OrderListed, today: NaiveDate) -> Value {
         "days_late": order.days_late(today),
         "open_claims": order.open_claims,
         "pickup": order.pickup,
-        "to_claim": order.claimable && order.claims == 0,
+        "to_claim": order.claimable,
     })
 }
