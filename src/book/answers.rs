@@ -82,6 +82,17 @@ pub struct Settled {
     pub judged: String,
 }
 
+impl Settled {
+    /// Returns what came, in words.
+    pub fn what(&self) -> String {
+        match (&self.receipt, self.amount) {
+            (Some(receipt), _) => format!("goods, receipt {receipt}"),
+            (None, Some(amount)) => format!("credit of {amount}"),
+            (None, None) => self.kind.clone(),
+        }
+    }
+}
+
 impl Book {
     /// Notes what they answered.
     ///
@@ -183,11 +194,13 @@ impl Book {
              LEFT JOIN receipts r ON r.id = s.receipt_id WHERE s.claim_id = ?1 ORDER BY s.id",
         )?;
         let rows = statement.query_map([claim.id], |row| {
+            let kind: String = row.get(1)?;
+            let amount = parsed_or_none(row, 3)?.map(Money);
             Ok(Settled {
                 date: parsed(row, 0)?,
-                kind: row.get(1)?,
                 receipt: row.get(2)?,
-                amount: parsed_or_none(row, 3)?.map(Money),
+                amount: amount.filter(|_| kind == "credit"),
+                kind,
                 paper: row.get(4)?,
                 made_right: row.get(5)?,
                 judged: row.get(6)?,
@@ -230,7 +243,7 @@ pub(crate) fn came(connection: &Connection, claim: i64) -> Result<Came, BookErro
         if let Some(receipt) = row.get(1)? {
             came.receipts.push(receipt);
         }
-        if let Some(amount) = parsed_or_none(row, 2)? {
+        if let (Some(amount), "credit") = (parsed_or_none(row, 2)?, kind.as_str()) {
             came.credited = came.credited + Money(amount);
         }
         if kind == "collection" {

@@ -381,7 +381,7 @@ fn claims(
     while let Some(row) = rows.next()? {
         let (party, state, asked): (String, String, String) =
             (row.get(3)?, row.get(4)?, row.get(11)?);
-        let (credited, goods) = settled(connection, row.get(0)?, period.as_of)?;
+        let (credited, let_go, goods) = settled(connection, row.get(0)?, period.as_of)?;
         out.push(ClaimFact {
             number: row.get(1)?,
             order: row.get(2)?,
@@ -395,6 +395,7 @@ fn claims(
             value: parsed_or_none(row, 10)?.map(Money),
             costs: costs(&asked),
             credited,
+            let_go,
             goods,
             about: about(&asked),
         });
@@ -402,25 +403,27 @@ fn claims(
     Ok(out)
 }
 
-/// Returns what was credited for a claim by that day, and whether goods came or were collected.
+/// Returns what was credited for a claim by that day, what was let go, and whether goods came or were collected.
 fn settled(
     connection: &Connection,
     claim: i64,
     day: NaiveDate,
-) -> Result<(Money, bool), BookError> {
+) -> Result<(Money, Money, bool), BookError> {
     let mut statement = connection.prepare_cached(
         "SELECT kind, amount FROM settlements WHERE claim_id = ?1 AND date <= ?2",
     )?;
     let mut rows = statement.query(params![claim, day.to_string()])?;
-    let (mut credited, mut goods) = (Money::ZERO, false);
+    let (mut credited, mut let_go, mut goods) = (Money::ZERO, Money::ZERO, false);
     while let Some(row) = rows.next()? {
         let kind: String = row.get(0)?;
-        goods |= kind != "credit";
-        if let Some(amount) = parsed_or_none(row, 1)? {
-            credited = credited + Money(amount);
+        let amount = Money(parsed_or_none(row, 1)?.unwrap_or_default());
+        match kind.as_str() {
+            "credit" => credited = credited + amount,
+            "enough" => let_go = let_go + amount,
+            _ => goods = true,
         }
     }
-    Ok((credited, goods))
+    Ok((credited, let_go, goods))
 }
 
 fn costs(asked: &str) -> Money {

@@ -2,7 +2,7 @@
 //! `claim/replacement`.
 
 use crate::book::answers::came;
-use crate::book::claims::{Claim, allowed, find, note, order_of, set_state};
+use crate::book::claims::{Claim, allowed, find, note, set_state};
 use crate::book::derive::Papers;
 use crate::book::error::BookError;
 use crate::book::papers::{OrderRow, order_row, papers};
@@ -13,14 +13,16 @@ use crate::check::check;
 use crate::claim::asked;
 use crate::claim::cycle::{State, Step};
 use crate::claim::remedy::Remedy;
-use crate::claim::replacement::{Judged, Wanted, judge};
-use crate::model::answer::Answer;
+use crate::claim::replacement::{Came, Judged, Wanted, judge};
+use crate::claim::standing;
+use crate::model::answer::{Answer, Lot};
 use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Connection, OptionalExtension, params};
 use rust_decimal::Decimal;
+use serde_json::Value;
 
 /// What came for a claim.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -78,12 +80,12 @@ impl Book {
             }
         };
         let claim = allowed(&work, number, step)?;
-        let before = came(&work, claim.id)?;
-        if *arrived == Arrived::Collection && before.collected.is_some() {
-            return Err(BookError::refused(format!(
-                "the goods of claim `{number}` have been collected already"
-            ))
-            .hint(claim.state.next(number)));
+        let row = order_row(&work, &claim.order)?
+            .ok_or_else(|| BookError::refused("the claim's order is gone from the book"))?;
+        let papers = papers(&work, &reader, &row)?;
+        let after = answer(&papers)?;
+        if *arrived == Arrived::Collection {
+            fetchable(&papers, &after, &claim)?;
         }
         if let Some(sent) = claim.sent.filter(|sent| day < *sent) {
             return Err(BookError::refused(format!(
@@ -96,16 +98,20 @@ impl Book {
         {
             return Err(BookError::refused("a credit of nothing settles nothing"));
         }
-        let order = order_of(&work, &claim)?;
-        let receipt = match arrived {
-            Arrived::Replacement { receipt } => Some(replacement(&work, &claim, order, receipt)?),
-            Arrived::Credit { .. } | Arrived::Collection | Arrived::Enough { .. } => None,
-        };
-        let (kind, amount, paper) = match arrived {
-            Arrived::Replacement { .. } => ("replacement", None, None),
-            Arrived::Credit { amount, paper } => ("credit", Some(*amount), paper.clone()),
-            Arrived::Collection => ("collection", None, None),
-            Arrived::Enough { reason } => ("enough", None, Some(reason.clone())),
+        let (kind, receipt, amount, paper) = match arrived {
+            Arrived::Replacement { receipt } => {
+                let id = replacement(&work, &claim, row.id, receipt)?;
+                brings_something(&claim, &after, receipt)?;
+                ("replacement", Some(id), None, None)
+            }
+            Arrived::Credit { amount, paper } => {
+                if let Some(paper) = paper {
+                    not_counted_yet(&work, &claim, *amount, paper)?;
+                }
+                ("credit", None, Some(*amount), paper.clone())
+            }
+            Arrived::Collection => ("collection", None, None, None),
+            Arrived::Enough { reason } => ("enough", None, None, Some(reason.clone())),
         };
         work.execute(
             "INSERT INTO settlements (claim_id, date, kind, receipt_id, amount, paper, made_right, judged, recorded) \
@@ -121,18 +127,20 @@ impl Book {
             ],
         )?;
         let settlement = work.last_insert_rowid();
-        let row = order_row(&work, &claim.order)?
-            .ok_or_else(|| BookError::refused("the claim's order is gone from the book"))?;
-        let judged = judge_now(&work, &claim, &answer(&papers(&work, &reader, &row)?)?)?;
-        // A claim made right stays so when its goods are collected.
-        let state = if claim.state == State::Right {
-            State::Right
-        } else {
-            state_after(&judged)
-        };
+        let judged = judge_now(&work, &claim, &after)?;
+        let state = state_after(&claim, arrived, &judged);
         work.execute(
-            "UPDATE settlements SET made_right = ?2, judged = ?3 WHERE id = ?1",
-            params![settlement, !judged.wrong, told(&judged)],
+            "UPDATE settlements SET made_right = ?2, judged = ?3, amount = coalesce(amount, ?4) WHERE id = ?1",
+            params![
+                settlement,
+                match arrived {
+                    Arrived::Replacement { receipt } => is_right_in(&after, &claim, receipt)?,
+                    Arrived::Credit { .. } | Arrived::Collection | Arrived::Enough { .. } =>
+                        !judged.wrong,
+                },
+                told(&judged),
+                judged.let_go.map(|amount| amount.to_string())
+            ],
         )?;
         let closed = claim.closed.or(state.is_closed().then_some(day));
         set_state(&work, &claim, state, closed)?;
@@ -147,7 +155,7 @@ impl Book {
             &stamp,
             &what,
             number,
-            order,
+            row.id,
             claim.id,
             &told(&judged),
         )?;
@@ -213,6 +221,14 @@ fn replacement(
         ))
         .hint("name the receipt of what they sent to make it right"));
     }
+    // Everything in the book when the claim was drafted was counted then: what it asks for is missing beside that.
+    if receipts_then(claim).iter().any(|known| known == receipt) {
+        return Err(BookError::refused(format!(
+            "receipt `{receipt}` was in the book when claim `{}` was drafted, and what it brought was counted then",
+            claim.number
+        ))
+        .hint("name the receipt of what they sent to make it right"));
+    }
     let used: i64 = work.query_row(
         "SELECT count(*) FROM settlements WHERE claim_id = ?1 AND receipt_id = ?2",
         params![claim.id, id],
@@ -225,6 +241,158 @@ fn replacement(
         )));
     }
     Ok(id)
+}
+
+/// Returns the receipts that were in the book when a claim was drafted, by the answer kept with it.
+fn receipts_then(claim: &Claim) -> Vec<String> {
+    let answer: Value = serde_json::from_str(&claim.answer).unwrap_or_default();
+    answer["receipts"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(|receipt| receipt.as_str().map(ToOwned::to_owned))
+        .collect()
+}
+
+/// Refuses a receipt that brought nothing on the lines a claim is about.
+fn brings_something(claim: &Claim, after: &Answer, receipt: &str) -> Result<(), BookError> {
+    let lines = lines_of(claim)?;
+    if lots_on(after, &lines, receipt).next().is_some() {
+        return Ok(());
+    }
+    let what = if lines.is_empty() {
+        "which is about no line of the order".to_owned()
+    } else {
+        format!("which is about line {}", lines.join(", "))
+    };
+    Err(BookError::refused(format!(
+        "receipt `{receipt}` brought nothing for claim `{}`, {what}",
+        claim.number
+    ))
+    .hint("money is `--credit`, a pickup `--collected`; what came wrong is claimed by `asordered claim draft`"))
+}
+
+/// Returns whether all that a receipt brought on the lines of a claim is as it should be.
+fn is_right_in(after: &Answer, claim: &Claim, receipt: &str) -> Result<bool, BookError> {
+    let parts = claim.parts()?;
+    let lines = lines_of(claim)?;
+    let conforms = lots_on(after, &lines, receipt).all(|lot| lot.rejected.is_zero());
+    let sets_can_be_made = after
+        .lines
+        .iter()
+        .filter(|line| {
+            parts.iter().any(|part| {
+                part.wanted.line.as_ref() == Some(&line.line)
+                    && matches!(part.wanted.remedy, Remedy::SendLeaves | Remedy::NewSet)
+            })
+        })
+        .filter_map(|line| line.sequence.as_ref())
+        .all(|sequence| sequence.missing.is_empty());
+    Ok(conforms && sets_can_be_made)
+}
+
+fn lines_of(claim: &Claim) -> Result<Vec<String>, BookError> {
+    let mut lines: Vec<String> = claim
+        .parts()?
+        .into_iter()
+        .filter_map(|part| part.wanted.line)
+        .collect();
+    lines.dedup();
+    Ok(lines)
+}
+
+fn lots_on<'a>(
+    after: &'a Answer,
+    lines: &'a [String],
+    receipt: &'a str,
+) -> impl Iterator<Item = &'a Lot> {
+    after
+        .lines
+        .iter()
+        .filter(|line| lines.contains(&line.line))
+        .flat_map(|line| &line.lots)
+        .filter(move |lot| lot.receipt == receipt)
+}
+
+/// Refuses the same credit a second time.
+fn not_counted_yet(
+    work: &Connection,
+    claim: &Claim,
+    amount: Money,
+    paper: &str,
+) -> Result<(), BookError> {
+    let known: i64 = work.query_row(
+        "SELECT count(*) FROM settlements WHERE claim_id = ?1 AND kind = 'credit' AND paper = ?2 AND amount = ?3",
+        params![claim.id, paper, amount.to_string()],
+        |row| row.get(0),
+    )?;
+    if known == 0 {
+        return Ok(());
+    }
+    Err(BookError::refused(format!(
+        "credit `{paper}` of {amount} has been counted for claim `{}` already",
+        claim.number
+    ))
+    .hint("another credit has a number of its own"))
+}
+
+/// Refuses a pickup where nothing stands here to be fetched.
+fn fetchable(papers: &Papers, after: &Answer, claim: &Claim) -> Result<(), BookError> {
+    let Some(now) = papers.claims.iter().find(|one| one.number == claim.number) else {
+        return Ok(());
+    };
+    if standing::is_anything_to_fetch(after, now) {
+        return Ok(());
+    }
+    let number = &claim.number;
+    let why = if now.came.collected.is_some() {
+        format!("the goods of claim `{number}` have been collected already")
+    } else {
+        format!("claim `{number}` is about no goods that are to be collected")
+    };
+    Err(BookError::refused(why).hint(claim.state.next(number)))
+}
+
+/// Returns what other claims took of the goods that came for a claim too, by line: a receipt counts first for the
+/// claim that it was noted for first.
+fn taken(
+    connection: &Connection,
+    claim: &Claim,
+    after: &Answer,
+) -> Result<Vec<(String, Decimal)>, BookError> {
+    let shared: Vec<(String, String)> = connection
+        .prepare_cached(
+            "SELECT DISTINCT c.number, r.number FROM settlements mine \
+             JOIN settlements other ON other.receipt_id = mine.receipt_id AND other.claim_id <> mine.claim_id \
+               AND other.id < mine.id \
+             JOIN claims c ON c.id = other.claim_id JOIN receipts r ON r.id = other.receipt_id \
+             WHERE mine.claim_id = ?1 AND c.state <> ?2 ORDER BY c.id",
+        )?
+        .query_map(params![claim.id, State::Withdrawn.name()], |row| {
+            Ok((row.get(0)?, row.get(1)?))
+        })?
+        .collect::<Result<_, _>>()?;
+    let mut out: Vec<(String, Decimal)> = Vec::new();
+    for of_one in shared.chunk_by(|a, b| a.0 == b.0) {
+        let other = find(connection, &of_one[0].0)?;
+        let receipts = came(connection, other.id)?.receipts;
+        for part in other.parts()? {
+            let (Some(line), true) = (&part.wanted.line, part.wanted.remedy.sends_goods()) else {
+                continue;
+            };
+            let good = |here: bool| -> Decimal {
+                receipts
+                    .iter()
+                    .filter(|receipt| of_one.iter().any(|(_, shared)| shared == *receipt) == here)
+                    .flat_map(|receipt| lots_on(after, std::slice::from_ref(line), receipt))
+                    .map(|lot| lot.amount - lot.rejected)
+                    .sum()
+            };
+            let missing = (part.wanted.amount.amount - good(false)).max(Decimal::ZERO);
+            out.push((line.clone(), missing.min(good(true))));
+        }
+    }
+    Ok(out)
 }
 
 /// Judges again the claims that were settled with a receipt (all of the order's where none is named), after
@@ -252,15 +420,14 @@ pub(crate) fn judge_again(
     for number in numbers {
         let claim = find(work, &number)?;
         let judged = judge_now(work, &claim, &answer)?;
-        let state = state_after(&judged);
+        let state = state_of(&judged);
         let changed = match claim.state {
             State::Right | State::PartlyRight | State::WrongAgain => state != claim.state,
-            State::Drafted
-            | State::MayHaveGone
-            | State::Sent
-            | State::Promised
-            | State::Refused
-            | State::Withdrawn => false,
+            // Told of what was wrong, and waiting: only what makes all of it right changes that.
+            State::MayHaveGone | State::Sent | State::Promised | State::Refused => {
+                state == State::Right
+            }
+            State::Drafted | State::Withdrawn => false,
         };
         if !changed {
             continue;
@@ -268,10 +435,18 @@ pub(crate) fn judge_again(
         let newest = papers.receipts.last().map(|receipt| receipt.date);
         let closed = newest.filter(|_| state.is_closed());
         set_state(work, &claim, state, closed)?;
-        work.execute(
-            "UPDATE settlements SET made_right = ?2, judged = ?3 WHERE claim_id = ?1 AND receipt_id IS NOT NULL",
-            params![claim.id, !judged.wrong, told(&judged)],
-        )?;
+        for receipt in came(work, claim.id)?.receipts {
+            work.execute(
+                "UPDATE settlements SET made_right = ?3, judged = ?4 \
+                 WHERE claim_id = ?1 AND receipt_id = (SELECT id FROM receipts WHERE number = ?2)",
+                params![
+                    claim.id,
+                    receipt,
+                    is_right_in(&answer, &claim, &receipt)?,
+                    told(&judged)
+                ],
+            )?;
+        }
         let what = format!("claim {}", state.name());
         note(
             work,
@@ -310,15 +485,31 @@ fn judge_now(connection: &Connection, claim: &Claim, after: &Answer) -> Result<J
                 value: Some(value),
             }),
     );
-    Ok(judge(
-        &wanted,
-        claim.value,
-        &came(connection, claim.id)?,
-        after,
-    ))
+    let came = Came {
+        taken: taken(connection, claim, after)?,
+        ..came(connection, claim.id)?
+    };
+    Ok(judge(&wanted, claim.value, &came, after))
 }
 
-fn state_after(judged: &Judged) -> State {
+/// Returns the state of a claim once something came. A claim made right stays so when its goods are collected, and
+/// money or a pickup do not make wrong again what they were told of already.
+fn state_after(claim: &Claim, arrived: &Arrived, judged: &Judged) -> State {
+    let state = state_of(judged);
+    match arrived {
+        _ if claim.state == State::Right => State::Right,
+        Arrived::Credit { .. } if state == State::WrongAgain && claim.state != state => {
+            State::PartlyRight
+        }
+        Arrived::Collection | Arrived::Enough { .. } if state == State::WrongAgain => claim.state,
+        Arrived::Replacement { .. }
+        | Arrived::Credit { .. }
+        | Arrived::Collection
+        | Arrived::Enough { .. } => state,
+    }
+}
+
+fn state_of(judged: &Judged) -> State {
     if judged.wrong && !judged.right {
         State::WrongAgain
     } else if judged.right {

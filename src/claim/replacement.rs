@@ -33,6 +33,8 @@ pub struct Came {
     pub collected: Option<usize>,
     /// The owner took what came as enough.
     pub enough: bool,
+    /// What other claims took of these receipts before, by line.
+    pub taken: Vec<(String, Decimal)>,
 }
 
 /// One thing that was asked for, judged.
@@ -80,6 +82,8 @@ pub struct Judged {
     pub wrong: bool,
     /// Each thing asked for.
     pub parts: Vec<PartJudged>,
+    /// What the owner let go, in money.
+    pub let_go: Option<Money>,
 }
 
 /// Judges what came. `after` is the answer over all receipts, those of the replacement among them. Money goes first to
@@ -89,7 +93,8 @@ pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answe
     let paid = value.is_some_and(|value| value > Money::ZERO && came.credited >= value);
     let mut left = came.credited;
     // Goods that came for a line count once, for what was asked of it first.
-    let mut counted: Vec<(String, Decimal)> = Vec::new();
+    let mut counted = came.taken.clone();
+    let mut lost: Option<Money> = None;
     let mut parts: Vec<PartJudged> = wanted
         .iter()
         .map(|wanted| match wanted.remedy {
@@ -111,6 +116,8 @@ pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answe
             judged.text = format!("{}: credited with the rest", wanted.place);
         }
         if came.enough && !judged.right {
+            let all = lost.unwrap_or(Money::ZERO) + unpaid(wanted, judged);
+            lost = Some(all);
             let_go(wanted, judged);
         }
     }
@@ -130,6 +137,23 @@ pub fn judge(wanted: &[Wanted], value: Option<Money>, came: &Came, after: &Answe
         right,
         wrong,
         parts,
+        let_go: lost,
+    }
+}
+
+/// Returns what is open of a part in money: what money left open, else what is open of the goods at its share of the
+/// value; sets are open whole.
+fn unpaid(wanted: &Wanted, judged: &PartJudged) -> Money {
+    let value = wanted.value.unwrap_or(Money::ZERO);
+    if let Some(money) = judged.open_money {
+        return money;
+    }
+    let amount = wanted.amount.amount;
+    match judged.open {
+        Some(open) if !amount.is_zero() => {
+            Money(value.0.saturating_mul(open.amount) / amount).rounded()
+        }
+        Some(_) | None => value,
     }
 }
 
@@ -145,20 +169,10 @@ fn let_go(wanted: &Wanted, judged: &mut PartJudged) {
 
 /// Holds what is left of the money against goods that did not come, at their share of the part's value.
 fn credited_instead(wanted: &Wanted, left: &mut Money, judged: &mut PartJudged) {
-    let Some(value) = wanted
-        .value
-        .filter(|value| *value > Money::ZERO && *left > Money::ZERO)
-    else {
+    if wanted.value.is_none_or(|value| value <= Money::ZERO) || *left <= Money::ZERO {
         return;
-    };
-    // What is open of the goods, at its share of the value; sets are open whole.
-    let amount = wanted.amount.amount;
-    let open = match judged.open {
-        Some(open) if !amount.is_zero() => {
-            Money(value.0.saturating_mul(open.amount) / amount).rounded()
-        }
-        Some(_) | None => value,
-    };
+    }
+    let open = unpaid(wanted, judged);
     let got = open.min(*left);
     *left = *left - got;
     judged.credited = got;
@@ -396,6 +410,7 @@ mod tests {
             credited: Money(Decimal::from(credited)),
             collected: None,
             enough: false,
+            taken: Vec::new(),
         }
     }
 

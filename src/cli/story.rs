@@ -203,11 +203,7 @@ fn events(book: &Book, order: &str, listed: &OrderListed) -> Result<Vec<Event>, 
             ));
         }
         for settled in book.settlements(&claim)? {
-            let by = match (&settled.receipt, settled.amount) {
-                (Some(receipt), _) => format!("goods, receipt {receipt}"),
-                (None, Some(amount)) => format!("credit of {amount}"),
-                (None, None) => settled.kind.clone(),
-            };
+            let by = settled.what();
             events.push(event(
                 settled.date,
                 format!("claim {}: {by}", claim.number),

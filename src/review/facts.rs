@@ -141,6 +141,8 @@ pub struct ClaimFact {
     pub costs: Money,
     /// What was credited by the end of the period.
     pub credited: Money,
+    /// What was let go by the end of the period.
+    pub let_go: Money,
     /// Whether goods came, or were collected, by the end of the period.
     pub goods: bool,
     /// What it is about: its kinds, in words.
@@ -158,11 +160,12 @@ impl ClaimFact {
         self.state == State::Withdrawn
     }
 
-    /// Returns what was recovered by that day: money credited, and the rest of the value where goods made it right.
+    /// Returns what was recovered by that day: money credited, and the rest of the value where goods made it right, but
+    /// for what was let go.
     pub fn recovered(&self, day: NaiveDate) -> Money {
         let made_right = self.goods && self.closed_by(day) && self.state == State::Right;
         match self.value {
-            Some(value) if made_right && value.0 > self.credited.0 => value,
+            Some(value) if made_right && value - self.let_go > self.credited => value - self.let_go,
             Some(_) | None => self.credited,
         }
     }

@@ -71,6 +71,7 @@ fn claim(number: usize, drafted: NaiveDate, days: Option<u64>) -> ClaimFact {
         value: Some(Money(Decimal::from(100))),
         costs: Money::ZERO,
         credited: Money::ZERO,
+        let_go: Money::ZERO,
         goods: days.is_some(),
         about: "short 2 sheet".to_owned(),
     }

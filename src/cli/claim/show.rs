@@ -93,11 +93,7 @@ fn page(book: &Book, claim: &Claim, world: &World) -> Result<String, Failure> {
         out.push_str("\nwhat came to make it right:\n");
     }
     for settled in &settlements {
-        let what = match (&settled.receipt, settled.amount) {
-            (Some(receipt), _) => format!("goods, receipt {receipt}"),
-            (None, Some(amount)) => format!("credit of {amount}"),
-            (None, None) => settled.kind.clone(),
-        };
+        let what = settled.what();
         let paper = settled
             .paper
             .as_ref()
