@@ -102,7 +102,16 @@ const CLAIM: &str = "SELECT c.id, c.number, o.number, s.code, c.party, c.state, 
      JOIN orders o ON o.id = c.order_id JOIN suppliers s ON s.id = c.supplier_id";
 
 impl Book {
-    /// Keeps the claims of an order, drafted together: all or none. Returns their numbers. `letter` writes the first
+    /// Returns what the claims of an order are worked out from, as it stands now.
+    ///
+    /// # Errors
+    /// The book does not have the order.
+    pub fn seen(&self, order: &str) -> Result<Seen, BookError> {
+        seen(&self.connection, self.order_id(order)?)
+    }
+
+    /// Keeps the claims of an order, drafted together: all or none. Returns their numbers. `was` is what they were
+    /// worked out from: it must stand as it was. `letter` writes the first
     /// notice of the claim at a place, once its number is known.
     ///
     /// # Errors
@@ -110,6 +119,7 @@ impl Book {
     pub fn draft_claims(
         &mut self,
         order: &str,
+        was: &Seen,
         claims: &[NewClaim],
         letter: &dyn Fn(usize, &str) -> Result<NewLetter, BookError>,
         today: NaiveDate,
@@ -119,6 +129,12 @@ impl Book {
         let reader = self.reader.clone();
         let work = self.begin()?;
         let row = order_row(&work, order)?.ok_or_else(|| no_order(&work, order))?;
+        if seen(&work, row.id)? != *was {
+            return Err(BookError::refused(format!(
+                "order `{order}` changed while its claim was worked out: another program recorded something"
+            ))
+            .hint(format!("do it again: `asordered claim draft {order}`")));
+        }
         let mut numbers = Vec::with_capacity(claims.len());
         for (place, claim) in claims.iter().enumerate() {
             let so_far: i64 = work.query_row(
@@ -127,20 +143,6 @@ impl Book {
                 |row| row.get(0),
             )?;
             let number = format!("{order}-C{}", so_far + 1);
-            // Two programs may have drafted the same at the same time; the second finds the first's here.
-            let twin: Option<String> = work
-                .query_row(
-                    "SELECT number FROM claims WHERE order_id = ?1 AND asked = ?2 AND state <> ?3",
-                    params![row.id, claim.asked, State::Withdrawn.name()],
-                    |row| row.get(0),
-                )
-                .optional()?;
-            if let Some(twin) = twin {
-                return Err(BookError::refused(format!(
-                    "claim `{twin}` asks for the same already"
-                ))
-                .hint(format!("`asordered claim show {twin}`")));
-            }
             work.execute(
                 "INSERT INTO claims (number, order_id, supplier_id, party, state, drafted, notify_by, answer_by, \
                    currency, value, answer, asked, recorded) \
@@ -162,13 +164,7 @@ impl Book {
                 ],
             )?;
             let id = work.last_insert_rowid();
-            for receipt in &claim.receipts {
-                work.execute(
-                    "INSERT INTO claim_receipts (claim_id, receipt_id, document) \
-                     SELECT ?1, id, document FROM receipts WHERE number = ?2",
-                    params![id, receipt],
-                )?;
-            }
+            write_receipts(&work, id, claim)?;
             write_letter(&work, id, &letter(place, &number)?, &stamp)?;
             note(&work, &stamp, "claim drafted", &number, row.id, id, "")?;
             numbers.push(number);
@@ -192,7 +188,7 @@ impl Book {
         let stamp = stamp(now);
         let reader = self.reader.clone();
         let work = self.begin()?;
-        let kept = allowed(&work, number, Step::Edit)?;
+        let kept = allowed(&work, number, Step::Remedy)?;
         work.execute(
             "UPDATE claims SET value = ?2, notify_by = ?3, answer_by = ?4, answer = ?5, asked = ?6 WHERE id = ?1",
             params![
@@ -204,6 +200,7 @@ impl Book {
                 claim.asked
             ],
         )?;
+        write_receipts(&work, kept.id, claim)?;
         write_letter(&work, kept.id, letter, &stamp)?;
         rederive(&work, &reader, &kept.order)?;
         let order = order_of(&work, &kept)?;
@@ -316,6 +313,35 @@ impl Book {
         work.commit()?;
         Ok(())
     }
+}
+
+/// Writes which receipts a claim is about, as they stand now, in place of those that stood there.
+fn write_receipts(work: &Connection, id: i64, claim: &NewClaim) -> Result<(), BookError> {
+    work.execute("DELETE FROM claim_receipts WHERE claim_id = ?1", [id])?;
+    for receipt in &claim.receipts {
+        work.execute(
+            "INSERT INTO claim_receipts (claim_id, receipt_id, document) \
+             SELECT ?1, id, document FROM receipts WHERE number = ?2",
+            params![id, receipt],
+        )?;
+    }
+    Ok(())
+}
+
+/// What an order's claims are worked out from: its documents, and its claims with their states.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Seen(String);
+
+fn seen(connection: &Connection, order: i64) -> Result<Seen, BookError> {
+    Ok(Seen(connection.query_row(
+        "SELECT concat_ws('/', o.document, \
+           (SELECT group_concat(document ORDER BY document) FROM receipts WHERE order_id = o.id), '', \
+           (SELECT group_concat(document ORDER BY document) FROM invoices WHERE order_id = o.id), '', \
+           (SELECT group_concat(id || state ORDER BY id) FROM claims WHERE order_id = o.id)) \
+         FROM orders o WHERE o.id = ?1",
+        [order],
+        |row| row.get(0),
+    )?))
 }
 
 /// Returns the claims of an order as `claim/standing` needs them.

@@ -29,6 +29,8 @@ pub enum State {
 pub enum Step {
     /// Change the letter.
     Edit,
+    /// Ask for another remedy.
+    Remedy,
     /// Send the letter.
     Send,
     /// Send a reminder.
@@ -109,7 +111,7 @@ impl State {
     /// Returns whether the state allows the step.
     pub const fn allows(self, step: Step) -> bool {
         match (self, step) {
-            (State::Drafted, Step::Edit | Step::Send | Step::Withdraw)
+            (State::Drafted, Step::Edit | Step::Remedy | Step::Send | Step::Withdraw)
             | (
                 State::MayHaveGone,
                 Step::Send | Step::Answer | Step::Settle | Step::Withdraw | Step::Collect,
@@ -133,16 +135,18 @@ impl State {
                 State::Drafted,
                 Step::Remind | Step::Answer | Step::Settle | Step::Thank | Step::Collect,
             )
-            | (State::MayHaveGone, Step::Edit | Step::Remind | Step::Thank)
+            | (State::MayHaveGone, Step::Edit | Step::Remedy | Step::Remind | Step::Thank)
             | (
                 State::Sent | State::Promised | State::Refused | State::PartlyRight,
-                Step::Edit | Step::Send | Step::Thank,
+                Step::Edit | Step::Remedy | Step::Send | Step::Thank,
             )
-            | (State::WrongAgain | State::Withdrawn, Step::Thank)
+            | (State::WrongAgain, Step::Remedy | Step::Thank)
+            | (State::Withdrawn, Step::Thank)
             | (State::Withdrawn, Step::Collect)
             | (
                 State::Right | State::Withdrawn,
                 Step::Edit
+                | Step::Remedy
                 | Step::Send
                 | Step::Remind
                 | Step::Answer
@@ -182,8 +186,9 @@ impl State {
 
 impl Step {
     /// Every step.
-    pub const ALL: [Step; 8] = [
+    pub const ALL: [Step; 9] = [
         Step::Edit,
+        Step::Remedy,
         Step::Send,
         Step::Remind,
         Step::Answer,
@@ -197,6 +202,7 @@ impl Step {
     pub const fn done(self) -> &'static str {
         match self {
             Step::Edit => "edited",
+            Step::Remedy => "asked for otherwise",
             Step::Send => "sent",
             Step::Remind => "reminded of",
             Step::Answer => "answered",

@@ -284,7 +284,7 @@ fn another_remedy_changes_the_letter_its_value_and_its_message() {
         &["claim", "remedy", CLAIM, "1/short", "send"],
     );
     assert!(
-        text(&output).contains("cannot be edited"),
+        text(&output).contains("cannot be asked for otherwise"),
         "{}",
         text(&output)
     );

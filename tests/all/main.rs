@@ -19,6 +19,7 @@ mod book_cli;
 mod book_editions;
 mod book_record;
 mod book_safety;
+mod book_settle;
 mod book_support;
 mod causes;
 mod charts;

@@ -224,6 +224,7 @@ fn asked_by(round: &Round<'_>) -> String {
     match round.step {
         Step::Send => format!("an answer is asked by {}\n", round.answer_by),
         Step::Edit
+        | Step::Remedy
         | Step::Remind
         | Step::Answer
         | Step::Settle

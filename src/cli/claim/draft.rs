@@ -55,6 +55,7 @@ pub struct Draft {
 /// The book does not have the order; a letter cannot be written; a remedy nobody knows.
 pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
     let mut book = write_book(world)?;
+    let was = book.seen(&args.order)?;
     let papers = papers(&book, &args.order, world)?;
     if papers.receipts.is_empty() {
         return Err(Failure::error(format!(
@@ -95,7 +96,7 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
         )
     };
     claims_are_own(world)?;
-    let numbers = book.draft_claims(&args.order, &new, &letter, today, now())?;
+    let numbers = book.draft_claims(&args.order, &was, &new, &letter, today, now())?;
     let mut told = Vec::new();
     for (number, draft) in numbers.iter().zip(&drafts) {
         let claim = book.claim(number)?;

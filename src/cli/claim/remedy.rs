@@ -3,6 +3,7 @@
 use crate::check::check;
 use crate::claim::cycle::{NotNow, Step, may};
 use crate::claim::draft::draft;
+use crate::claim::replaced::replaced;
 use crate::claim::wishes::{self, Wishes};
 use crate::claim::{asked, standing};
 use crate::cli::Status;
@@ -37,13 +38,13 @@ pub struct Other {
 pub fn run(args: &Other, world: &mut World) -> Result<Status, Failure> {
     let mut book = write_book(world)?;
     let claim = book.claim(&args.claim)?;
-    may(&claim.number, claim.state, Step::Edit)
+    may(&claim.number, claim.state, Step::Remedy)
         .map_err(|NotNow { text, hint }| Failure::error(text).hint(hint))?;
     let papers = papers(&book, &claim.order, world)?;
     let case = case(&papers, None);
-    let answer = check(&case)?;
     let mut others = book.claims_now(&claim.order)?;
     others.retain(|other| other.number != claim.number);
+    let answer = replaced(&papers.order, check(&case)?, &others);
     let rest = standing::unclaimed(&answer, &others);
     let mut wishes = asked::wishes_of(&claim.asked);
     let mine = |wishes: &Wishes| {

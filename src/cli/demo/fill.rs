@@ -180,8 +180,10 @@ fn drafted(
             edited: false,
         })
     };
+    let was = book.seen(&deal.order)?;
     book.draft_claims(
         &deal.order,
+        &was,
         &new,
         &letter,
         claim.drafted,

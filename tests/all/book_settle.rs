@@ -1,0 +1,420 @@
+//! What settles a claim: goods, money, a pickup and the owner's word, each counted once and for what it is.
+
+use crate::book_support::{Shop, day, now};
+use serde_json::Value;
+
+/// A shop with an order of 10 sheets at 40.00, and receipts and claims of it.
+struct Deal {
+    shop: Shop,
+}
+
+impl Deal {
+    fn new() -> Self {
+        Deal::of("  - {line: 1, item: MDF, quantity: 10 sheet, unit_price: 40.00}\n")
+    }
+
+    fn of(lines: &str) -> Self {
+        let shop = Shop::new();
+        shop.put(
+            "orders/Q-1.yaml",
+            format!("order: Q-1\nsupplier: s\ndate: 2026-03-02\ncurrency: USD\nlines:\n{lines}"),
+        );
+        shop.good(&["order", "add", "orders/Q-1.yaml"]);
+        Deal { shop }
+    }
+
+    /// Records a receipt of line 1, on a day of March.
+    fn comes(&self, number: &str, date: u32, what: &str) {
+        self.comes_as(
+            number,
+            date,
+            &format!("{{line: 1, quantity: {what}}}"),
+            false,
+        );
+    }
+
+    fn comes_as(&self, number: &str, date: u32, line: &str, replace: bool) {
+        let text =
+            format!("receipt: {number}\norder: Q-1\ndate: 2026-03-{date:02}\nlines:\n  - {line}\n");
+        self.shop.receive(&text, replace);
+    }
+
+    fn claim(&self, number: u32, date: u32) {
+        let today = format!("2026-03-{date:02}");
+        self.shop
+            .good(&["claim", "draft", "Q-1", "--today", &today]);
+        let claim = format!("Q-1-C{number}");
+        self.shop.good(&[
+            "claim",
+            "send",
+            &claim,
+            "--told-by",
+            "phone",
+            "--yes",
+            "--today",
+            &today,
+        ]);
+    }
+
+    fn settle(&self, status: i32, claim: u32, how: &[&str], date: u32) -> String {
+        let claim = format!("Q-1-C{claim}");
+        let today = format!("2026-03-{date:02}");
+        let mut all = vec!["claim", "settle", &claim, "--today", &today];
+        all.extend(how);
+        self.shop.ends(status, &all)
+    }
+
+    fn standing(&self) -> (String, String) {
+        let shown = self.shop.json(0, &["order", "show", "Q-1"]);
+        let of = |key: &str| shown["standing"][0][key].as_str().unwrap().to_owned();
+        (of("owed"), of("held"))
+    }
+
+    fn figure(&self, name: &str) -> String {
+        let review = self.shop.json(
+            0,
+            &["review", "--month", "2026-03", "--today", "2026-04-02"],
+        );
+        let figures = review["figures"].as_array().unwrap();
+        let figure = figures
+            .iter()
+            .find(|figure| figure["name"] == name)
+            .unwrap_or_else(|| panic!("no {name} in {figures:?}"));
+        figure["month"]["words"].as_str().unwrap().to_owned()
+    }
+
+    #[track_caller]
+    fn is_sound(&self) {
+        assert_eq!(self.shop.wrong(), Vec::<String>::new());
+    }
+}
+
+fn owed_and_held(owed: &str, held: &str) -> (String, String) {
+    (owed.to_owned(), held.to_owned())
+}
+
+#[test]
+fn goods_that_came_before_the_claim_do_not_make_it_right() {
+    let deal = Deal::new();
+    deal.comes("R0", 6, "5 sheet, back_order: 5 sheet");
+    deal.comes("R1", 10, "5 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    let errors = deal.settle(2, 1, &["--receipt", "R0"], 13);
+    assert!(
+        errors.contains("receipt `R0` was in the book when claim `Q-1-C1` was drafted"),
+        "{errors}"
+    );
+    assert_eq!(deal.standing(), owed_and_held("2", "2"));
+    deal.is_sound();
+}
+
+#[test]
+fn a_receipt_that_brought_nothing_for_a_claim_does_not_settle_it() {
+    let deal = Deal::of(
+        "  - {line: 1, item: MDF, quantity: 10 sheet, unit_price: 40.00}\n  \
+         - {line: 2, item: OAK, quantity: 4 sheet, unit_price: 90.00}\n",
+    );
+    deal.comes_as(
+        "R1",
+        10,
+        "{line: 1, quantity: 10 sheet, damaged: 2 sheet}\n  - {line: 2, quantity: 3 sheet, back_order: 1 sheet}",
+        false,
+    );
+    deal.claim(1, 10);
+    deal.comes_as("R2", 12, "{line: 2, quantity: 1 sheet}", false);
+    let errors = deal.settle(2, 1, &["--receipt", "R2"], 13);
+    assert!(
+        errors.contains("receipt `R2` brought nothing for claim `Q-1-C1`, which is about line 1"),
+        "{errors}"
+    );
+}
+
+#[test]
+fn one_receipt_counts_once_for_two_claims() {
+    let deal = Deal::new();
+    deal.comes("R1", 6, "5 sheet, damaged: 2 sheet, back_order: 5 sheet");
+    deal.claim(1, 6);
+    deal.comes("R2", 9, "5 sheet, damaged: 2 sheet");
+    deal.claim(2, 9);
+    deal.comes("R3", 16, "3 sheet");
+    deal.settle(0, 1, &["--receipt", "R3"], 16);
+    let said = deal.settle(1, 2, &["--receipt", "R3"], 16);
+    assert!(
+        said.contains("1: 1 sheet of 2 sheets came as ordered; 1 sheet to come"),
+        "{said}"
+    );
+    assert_eq!(deal.standing(), owed_and_held("1", "4"));
+    deal.is_sound();
+}
+
+#[test]
+fn a_credit_is_counted_once() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    deal.settle(1, 1, &["--credit", "40.00", "--paper", "CM-1"], 12);
+    let errors = deal.settle(2, 1, &["--credit", "40.00", "--paper", "CM-1"], 12);
+    assert!(
+        errors.contains("credit `CM-1` of 40.00 has been counted for claim `Q-1-C1` already"),
+        "{errors}"
+    );
+    deal.settle(0, 1, &["--credit", "40.00", "--paper", "CM-2"], 12);
+}
+
+#[test]
+fn what_is_let_go_is_not_recovered_and_its_goods_stay_set_apart_until_they_are_gone() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    deal.settle(1, 1, &["--credit", "10.00"], 12);
+    let said = deal.settle(0, 1, &["--enough", "not worth it"], 14);
+    assert!(said.contains("1: 70.00 let go"), "{said}");
+    assert_eq!(deal.figure("recovered-usd"), "10.00 USD (1 claim)");
+    assert_eq!(deal.figure("net-cost-usd"), "70.00 USD (1 claim)");
+    assert_eq!(deal.standing().1, "2");
+    assert!(
+        deal.shop
+            .good(&["tag", "Q-1"])
+            .contains("HOLD 2 sheets of 10")
+    );
+    assert_eq!(deal.shop.good(&["due"]), "nothing is due\n");
+    deal.settle(0, 1, &["--collected"], 16);
+    assert_eq!(deal.standing().1, "0");
+    deal.is_sound();
+}
+
+#[test]
+fn what_came_wrong_again_is_the_claims_own_until_it_is_fetched() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    deal.settle(1, 1, &["--collected"], 12);
+    deal.comes("R2", 14, "2 sheet, damaged: 1 sheet");
+    assert!(
+        deal.settle(1, 1, &["--receipt", "R2"], 14)
+            .contains("wrong again")
+    );
+    deal.comes("R3", 16, "1 sheet");
+    deal.settle(0, 1, &["--receipt", "R3"], 16);
+    // 13 came for 10: three in place of three, so nothing is over and nothing is left to claim.
+    let checked = deal.shop.json(1, &["check", "Q-1"]);
+    let kinds: Vec<&Value> = checked["lines"][0]["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|finding| &finding["kind"])
+        .collect();
+    assert_eq!(kinds, ["damaged", "damaged"]);
+    assert_eq!(checked["claim"], Value::Null);
+    let said = deal
+        .shop
+        .good(&["claim", "draft", "Q-1", "--today", "2026-03-17"]);
+    assert!(said.starts_with("nothing more to claim"), "{said}");
+    assert_eq!(deal.standing(), owed_and_held("0", "1"));
+    let due = deal.shop.good(&["due", "--today", "2026-03-17"]);
+    assert!(due.contains("is to collect 1 sheet of line 1"), "{due}");
+    deal.settle(0, 1, &["--collected"], 18);
+    assert_eq!(deal.standing(), owed_and_held("0", "0"));
+    assert_eq!(
+        deal.shop.good(&["due", "--today", "2026-03-18"]),
+        "nothing is due\n"
+    );
+    let errors = deal.settle(2, 1, &["--collected"], 18);
+    assert!(errors.contains("have been collected already"), "{errors}");
+    // Each delivery is judged by what it brought itself.
+    assert_eq!(deal.figure("replacements-right"), "1 of 2 replacements");
+    deal.is_sound();
+}
+
+#[test]
+fn a_finding_that_grew_with_a_corrected_receipt_is_claimed_by_what_is_new() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    deal.comes_as(
+        "R1",
+        10,
+        "{line: 1, quantity: 10 sheet, damaged: 3 sheet}",
+        true,
+    );
+    let said = deal
+        .shop
+        .good(&["claim", "draft", "Q-1", "--today", "2026-03-11"]);
+    assert!(
+        said.contains("3 sheets damaged; 2 sheets of it claimed before, so 1 sheet now"),
+        "{said}"
+    );
+    let said = deal
+        .shop
+        .good(&["claim", "draft", "Q-1", "--today", "2026-03-11"]);
+    assert!(said.starts_with("nothing more to claim"), "{said}");
+    deal.is_sound();
+}
+
+#[test]
+fn what_nobody_claims_is_due_also_where_the_order_is_complete_and_a_claim_closed() {
+    let deal = Deal::of(
+        "  - {line: 1, item: MDF, quantity: 10 sheet, unit_price: 40.00}\n  \
+         - {line: 2, item: OAK, quantity: 10 sheet, unit_price: 20.00}\n",
+    );
+    let lines = |oak: &str| {
+        format!(
+            "{{line: 1, quantity: 10 sheet, damaged: 4 sheet}}\n  - {{line: 2, quantity: 10 sheet{oak}}}"
+        )
+    };
+    deal.comes_as("A", 10, &lines(""), false);
+    deal.shop.good(&[
+        "claim",
+        "draft",
+        "Q-1",
+        "--remedy",
+        "1/damaged=credit",
+        "--today",
+        "2026-03-10",
+    ]);
+    deal.shop.good(&[
+        "claim",
+        "send",
+        "Q-1-C1",
+        "--told-by",
+        "phone",
+        "--yes",
+        "--today",
+        "2026-03-10",
+    ]);
+    deal.settle(0, 1, &["--credit", "160.00"], 12);
+    deal.settle(0, 1, &["--collected"], 12);
+    assert_eq!(deal.shop.good(&["order", "list"]), "no open orders\n");
+    deal.comes_as("A", 10, &lines(", damaged: 3 sheet"), true);
+    let listed = deal.shop.good(&["order", "list"]);
+    assert!(listed.contains("something is not claimed yet"), "{listed}");
+    let due = deal.shop.good(&["due", "--today", "2026-03-13"]);
+    assert!(due.contains("asordered claim draft Q-1"), "{due}");
+    assert_eq!(
+        deal.shop.json(0, &["order", "list"])["orders"][0]["to_claim"],
+        true
+    );
+    deal.claim(2, 13);
+    assert_eq!(
+        deal.shop.json(0, &["order", "list"])["orders"][0]["to_claim"],
+        false
+    );
+    deal.is_sound();
+}
+
+#[test]
+fn a_claim_worked_out_from_what_has_changed_meanwhile_is_not_kept() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    let mut book = deal.shop.book();
+    let was = book.seen("Q-1").unwrap();
+    deal.comes("R2", 12, "2 sheet");
+    let no_letter = |_: usize, _: &str| panic!("no letter is written");
+    let refused = book
+        .draft_claims("Q-1", &was, &[], &no_letter, day("2026-03-12"), now())
+        .unwrap_err();
+    assert!(format!("{refused:?}").contains("changed while its claim was worked out"));
+    let was = book.seen("Q-1").unwrap();
+    let kept = book.draft_claims("Q-1", &was, &[], &no_letter, day("2026-03-12"), now());
+    assert_eq!(kept.unwrap(), Vec::<String>::new());
+}
+
+#[test]
+fn drafting_again_after_a_claim_was_taken_back_leaves_the_book_sound() {
+    let deal = Deal::new();
+    deal.comes("A", 10, "10 sheet, damaged: 4 sheet");
+    deal.claim(1, 10);
+    deal.comes("B", 12, "3 sheet");
+    deal.settle(1, 1, &["--receipt", "B"], 12);
+    deal.shop
+        .good(&["claim", "withdraw", "Q-1-C1", "--reason", "wrong address"]);
+    deal.is_sound();
+    deal.shop
+        .good(&["claim", "draft", "Q-1", "--today", "2026-03-13"]);
+    deal.is_sound();
+}
+
+#[test]
+fn goods_that_a_carrier_paid_for_can_be_noted_as_gone() {
+    let deal = Deal::new();
+    let order = "order: Q-1\nsupplier: s\ndate: 2026-03-02\ncurrency: USD\nfreight: origin\nlines:\n  \
+                 - {line: 1, item: MDF, quantity: 10 sheet, unit_price: 40.00}\n";
+    deal.shop.put("orders/Q-1.yaml", order);
+    deal.shop
+        .good(&["order", "add", "orders/Q-1.yaml", "--replace"]);
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    deal.settle(0, 1, &["--credit", "80.00"], 12);
+    assert_eq!(deal.standing().1, "2");
+    deal.settle(0, 1, &["--collected"], 13);
+    assert_eq!(deal.standing().1, "0");
+    // What was fetched stays gone, whatever becomes of the claim.
+    deal.settle(2, 1, &["--collected"], 13);
+    deal.is_sound();
+}
+
+#[test]
+fn a_pickup_needs_goods_and_is_remembered_when_the_claim_is_taken_back() {
+    let short = Deal::new();
+    short.comes("R1", 10, "8 sheet");
+    short.claim(1, 10);
+    let errors = short.settle(2, 1, &["--collected"], 12);
+    assert!(
+        errors.contains("is about no goods that are to be collected"),
+        "{errors}"
+    );
+
+    let damaged = Deal::new();
+    damaged.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    damaged.claim(1, 10);
+    damaged.settle(1, 1, &["--collected"], 12);
+    damaged
+        .shop
+        .good(&["claim", "withdraw", "Q-1-C1", "--reason", "settled by word"]);
+    assert_eq!(damaged.standing().1, "0");
+    assert!(damaged.shop.ends(2, &["tag", "Q-1"]).contains("is held"));
+    damaged.is_sound();
+}
+
+/// Six of another core and four damaged: eight came in their place, and the last two were paid for.
+#[test]
+fn goods_count_once_for_two_things_asked_of_a_line() {
+    let deal = Deal::of(
+        "  - {line: 1, item: MDF, quantity: 10 sheet, unit_price: 40.00, finish: {core: light}}\n",
+    );
+    deal.comes_as(
+        "R1",
+        10,
+        "{line: 1, quantity: 6 sheet, finish: {core: dark}}\n  - {line: 1, quantity: 4 sheet, damaged: 4 sheet, finish: {core: light}}",
+        false,
+    );
+    deal.claim(1, 10);
+    deal.comes_as(
+        "R2",
+        14,
+        "{line: 1, quantity: 8 sheet, finish: {core: light}}",
+        false,
+    );
+    deal.settle(1, 1, &["--receipt", "R2"], 14);
+    deal.settle(0, 1, &["--credit", "80.00"], 15);
+    assert_eq!(deal.standing(), owed_and_held("0", "10"));
+    let listed = deal.shop.good(&["order", "list", "--today", "2026-03-16"]);
+    assert!(!listed.contains("owed"), "{listed}");
+    deal.is_sound();
+}
+
+#[test]
+fn goods_that_come_after_they_were_paid_back_are_more_than_is_owed() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    deal.settle(0, 1, &["--credit", "80.00"], 12);
+    deal.settle(0, 1, &["--collected"], 12);
+    deal.comes("R2", 14, "2 sheet");
+    let checked = deal.shop.ends(1, &["check", "Q-1"]);
+    assert!(
+        checked.contains("over by 2 sheets: 10 sheets ordered, 12 arrived"),
+        "{checked}"
+    );
+    deal.is_sound();
+}
