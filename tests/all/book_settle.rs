@@ -418,3 +418,42 @@ fn goods_that_come_after_they_were_paid_back_are_more_than_is_owed() {
     );
     deal.is_sound();
 }
+
+#[test]
+fn a_later_answer_takes_the_place_of_an_earlier_promise() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    let answers = |how: &[&str], date: &str| {
+        let mut all = vec!["claim", "answer", "Q-1-C1", "--today", date];
+        all.extend(how);
+        deal.shop.good(&all);
+    };
+    let due = || deal.shop.good(&["due", "--today", "2026-03-25"]);
+    answers(&["replacement", "--by", "2026-03-20"], "2026-03-12");
+    assert!(due().contains("replacement promised"), "{}", due());
+    answers(&["refused"], "2026-03-14");
+    answers(&["credit"], "2026-03-16");
+    assert!(!due().contains("replacement promised"), "{}", due());
+    answers(&["credit", "--by", "2026-03-23"], "2026-03-18");
+    assert!(due().contains("credit promised"), "{}", due());
+}
+
+#[test]
+fn a_book_is_verified_as_of_one_moment() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "5 sheet, back_order: 5 sheet");
+    let mut more = 2;
+    let verified = asordered::book::Book::read(&deal.shop.file("asordered.db"))
+        .unwrap()
+        .verify(&mut |_, _| {
+            // Another program records while it looks.
+            deal.comes(&format!("R{more}"), 10 + more, "1 sheet");
+            more += 1;
+        })
+        .unwrap();
+    assert!(more > 2);
+    assert_eq!(verified.wrong, Vec::<String>::new());
+    assert_eq!(verified.receipts, 1);
+    deal.is_sound();
+}
