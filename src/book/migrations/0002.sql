@@ -27,3 +27,9 @@ CREATE INDEX orders_differing ON orders (number) WHERE complete = 1 AND claimabl
 
 -- The days goods came change with every receipt; a review walks over all orders instead.
 DROP INDEX orders_for_review;
+
+-- No question is asked that these would answer.
+DROP INDEX orders_by_supplier;
+DROP INDEX documents_by_number;
+DROP INDEX receipt_lines_held;
+DROP INDEX leaves_by_flitch;
