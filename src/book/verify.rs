@@ -1,12 +1,14 @@
 //! Is the book sound? Looks at every page, every reference, every hash, and works all rows out again. Mends nothing.
 
 use crate::book::Book;
-use crate::book::derive::{derive, effect_name, millionths, month, plain};
+use crate::book::derive::{cents, derive, effect_name, millionths, month, plain};
 use crate::book::document::sha256;
 use crate::book::error::BookError;
 use crate::book::papers::{order_row, papers};
 use crate::book::reader::Reader;
 use crate::check::verdict::Verdict;
+use crate::model::finding::Finding;
+use crate::model::money::Money;
 use rusqlite::{Connection, params};
 
 /// What `verify` looked at and what it found wrong.
@@ -211,6 +213,21 @@ fn accounting(
     if kept != again {
         differs("its marks");
     }
+    let head: (String, Option<String>, String, Option<String>) = connection
+        .prepare_cached("SELECT date, promised, currency, job FROM orders WHERE id = ?1")?
+        .query_row([row.id], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+        })?;
+    let order = &papers.order;
+    let again = (
+        order.date.to_string(),
+        order.promised.map(|day| day.to_string()),
+        order.currency.clone(),
+        order.job.clone(),
+    );
+    if head != again {
+        differs("its head");
+    }
     let lines: Vec<LineRow> = connection
         .prepare_cached(
             "SELECT line, item, unit, ordered, sets_ordered, sets_filled FROM order_lines \
@@ -254,9 +271,45 @@ fn accounting(
         if lots(connection, number)? != lots_again(verdict, month(receipt.date)) {
             differs(&format!("the lots of receipt `{number}`"));
         }
-        if findings(connection, number)? != findings_again(verdict) {
+        let again: Vec<_> = verdict
+            .findings
+            .iter()
+            .map(|found| finding_again(&found.finding, found.cost, month(receipt.date)))
+            .collect();
+        if findings(connection, number)? != again {
             differs(&format!("the findings of receipt `{number}`"));
         }
+        let again = (
+            receipt.date.to_string(),
+            month(receipt.date),
+            verdict.on_time,
+            verdict.as_ordered,
+        );
+        if receipt_row(connection, number)? != again {
+            differs(&format!("the marks of receipt `{number}`"));
+        }
+    }
+    let again: Vec<_> = papers
+        .invoices
+        .iter()
+        .map(|invoice| {
+            (
+                invoice.number.value.clone(),
+                invoice.date.to_string(),
+                invoice.total.as_ref().map(|total| total.value.to_string()),
+            )
+        })
+        .collect();
+    if invoices(connection, row.id)? != again {
+        differs("its invoices");
+    }
+    let again: Vec<_> = derived
+        .billed
+        .iter()
+        .map(|billed| finding_again(&billed.finding, billed.cost, billed.month))
+        .collect();
+    if billed(connection, row.id)? != again {
+        differs("the findings of its bills");
     }
     Ok(())
 }
@@ -302,15 +355,48 @@ fn lots_again(verdict: &Verdict, month: i64) -> Vec<LotRow> {
         .collect()
 }
 
-/// Aspect, kind, effect, amount, unit, text.
-type FindingRow = (String, String, String, String, String, String);
+/// Aspect, kind, effect, amount, unit, text, month, amount in millionths, cost in cents.
+type FindingRow = (
+    String,
+    String,
+    String,
+    String,
+    String,
+    String,
+    i64,
+    i64,
+    Option<i64>,
+);
+
+const FINDING: &str = "SELECT f.aspect, f.kind, f.effect, f.amount, f.unit, f.text, f.month, f.amount_u, f.cost_cents \
+     FROM findings f";
 
 fn findings(connection: &Connection, receipt: &str) -> Result<Vec<FindingRow>, BookError> {
-    let mut statement = connection.prepare_cached(
-        "SELECT f.aspect, f.kind, f.effect, f.amount, f.unit, f.text FROM receipts r \
-         JOIN findings f ON f.receipt_id = r.id WHERE r.number = ?1 ORDER BY f.id",
-    )?;
-    let rows = statement.query_map(params![receipt], |row| {
+    finding_rows(
+        connection,
+        &format!(
+            "{FINDING} JOIN receipts r ON r.id = f.receipt_id WHERE r.number = ?1 ORDER BY f.id"
+        ),
+        params![receipt],
+    )
+}
+
+/// Returns the findings of the bills of an order.
+fn billed(connection: &Connection, order: i64) -> Result<Vec<FindingRow>, BookError> {
+    finding_rows(
+        connection,
+        &format!("{FINDING} WHERE f.order_id = ?1 AND f.receipt_id IS NULL ORDER BY f.id"),
+        params![order],
+    )
+}
+
+fn finding_rows(
+    connection: &Connection,
+    sql: &str,
+    params: impl rusqlite::Params,
+) -> Result<Vec<FindingRow>, BookError> {
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map(params, |row| {
         Ok((
             row.get(0)?,
             row.get(1)?,
@@ -318,27 +404,48 @@ fn findings(connection: &Connection, receipt: &str) -> Result<Vec<FindingRow>, B
             row.get(3)?,
             row.get(4)?,
             row.get(5)?,
+            row.get(6)?,
+            row.get(7)?,
+            row.get(8)?,
         ))
     })?;
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
-fn findings_again(verdict: &Verdict) -> Vec<FindingRow> {
-    verdict
-        .findings
-        .iter()
-        .map(|found| {
-            let finding = &found.finding;
-            (
-                finding.kind.aspect().name().to_owned(),
-                finding.kind.name().to_owned(),
-                effect_name(finding.kind.effect()).to_owned(),
-                plain(finding.amount),
-                finding.unit.name().to_owned(),
-                finding.text.clone(),
-            )
-        })
-        .collect()
+fn finding_again(finding: &Finding, cost: Option<Money>, month: i64) -> FindingRow {
+    (
+        finding.kind.aspect().name().to_owned(),
+        finding.kind.name().to_owned(),
+        effect_name(finding.kind.effect()).to_owned(),
+        plain(finding.amount),
+        finding.unit.name().to_owned(),
+        finding.text.clone(),
+        month,
+        millionths(finding.amount),
+        cost.map(cents),
+    )
+}
+
+/// Date, month, on time, as ordered.
+type ReceiptRow = (String, i64, Option<bool>, bool);
+
+fn receipt_row(connection: &Connection, receipt: &str) -> Result<ReceiptRow, BookError> {
+    Ok(connection
+        .prepare_cached("SELECT date, month, on_time, as_ordered FROM receipts WHERE number = ?1")?
+        .query_row([receipt], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+        })?)
+}
+
+/// Number, date, total.
+type InvoiceRow = (String, String, Option<String>);
+
+fn invoices(connection: &Connection, order: i64) -> Result<Vec<InvoiceRow>, BookError> {
+    let mut statement = connection.prepare_cached(
+        "SELECT number, date, total FROM invoices WHERE order_id = ?1 ORDER BY date, number",
+    )?;
+    let rows = statement.query_map([order], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
+    Ok(rows.collect::<Result<_, _>>()?)
 }
 
 fn words(error: &BookError) -> String {

@@ -621,7 +621,25 @@ fn verify_finds_what_was_changed_behind_its_back() {
             "UPDATE order_lines SET ordered = '31' WHERE line = '1'",
             "its lines",
         ),
-        ("UPDATE orders SET as_ordered = 0", "its marks"),
+        ("UPDATE orders SET as_ordered = 1", "its marks"),
+        ("UPDATE orders SET promised = '2026-03-21'", "its head"),
+        (
+            "UPDATE receipts SET on_time = 0",
+            "the marks of receipt `R-1`",
+        ),
+        (
+            "UPDATE receipts SET date = '2026-03-18'",
+            "the marks of receipt `R-1`",
+        ),
+        (
+            "UPDATE findings SET cost_cents = 1",
+            "the findings of its bills",
+        ),
+        ("UPDATE invoices SET total = '1.00'", "its invoices"),
+        (
+            "DELETE FROM findings WHERE receipt_id IS NULL",
+            "the findings of its bills",
+        ),
         (
             "DELETE FROM receipt_lines WHERE place = 2",
             "the lots of receipt `R-1`",
@@ -641,6 +659,12 @@ fn verify_finds_what_was_changed_behind_its_back() {
     ] {
         let shop = Shop::with_order();
         shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
+        shop.put(
+            "I-1.yaml",
+            "invoice: I-1\norder: PO-1\ndate: 2026-03-21\n\
+             lines: [{line: 1, quantity: 30 sheet, unit_price: 10.50}]\ntotal: 315.00\n",
+        );
+        shop.good(&["invoice", "add", "I-1.yaml"]);
         shop.good(&["verify"]);
         Connection::open(shop.file("asordered.db"))
             .unwrap()
