@@ -457,3 +457,44 @@ fn a_book_is_verified_as_of_one_moment() {
     assert_eq!(verified.receipts, 1);
     deal.is_sound();
 }
+
+/// The supplier's "Prime" is our A, they say, and later our B: what made a claim right then no longer does.
+#[test]
+fn terms_that_change_with_a_later_receipt_open_a_claim_that_they_made_wrong() {
+    let deal = Deal::of(
+        "  - {line: 1, item: OAK, quantity: 10 sheet, unit_price: 40.00, grade: A, scale: hp1-face}\n  \
+         - {line: 2, item: MDF, quantity: 10 sheet, unit_price: 10.00}\n",
+    );
+    let prime = |grade: &str| {
+        let file = format!(
+            "{}grades: {{Prime: {grade}}}\n",
+            crate::book_support::SUPPLIER
+        );
+        deal.shop.put("suppliers/s.yaml", file);
+    };
+    let comes = |number: &str, date: u32, line: &str| {
+        let file = format!("{number}.yaml");
+        deal.shop.put(
+            &file,
+            format!("receipt: {number}\norder: Q-1\ndate: 2026-03-{date:02}\nlines:\n  - {line}\n"),
+        );
+        deal.shop.run(&["receive", "Q-1", &file])
+    };
+    prime("A");
+    comes(
+        "R1",
+        10,
+        "{line: 1, quantity: 10 sheet, grade: Prime, damaged: 2 sheet}\n  - {line: 2, quantity: 5 sheet, back_order: 5 sheet}",
+    );
+    deal.claim(1, 10);
+    comes("R2", 12, "{line: 1, quantity: 2 sheet, grade: Prime}");
+    deal.settle(0, 1, &["--receipt", "R2"], 12);
+    prime("B");
+    let output = comes("R3", 14, "{line: 2, quantity: 5 sheet}");
+    let said =
+        String::from_utf8(output.stdout).unwrap() + &String::from_utf8(output.stderr).unwrap();
+    assert!(said.contains("Q-1-C1"), "{said}");
+    let claims = deal.shop.good(&["claim", "list"]);
+    assert!(claims.contains("Q-1-C1  wrong again"), "{claims}");
+    deal.is_sound();
+}

@@ -104,7 +104,10 @@ pub(super) fn add(
     if known.is_some() {
         work.prepare_cached("DELETE FROM evidence WHERE receipt_id = ?1")?
             .execute([id])?;
-        outcome.reopened = settle::judge_again(work, reader, &row, &papers, Some(id), stamp)?;
+    }
+    if known.is_some() || new_terms {
+        let which = (!new_terms).then_some(id);
+        outcome.reopened = settle::judge_again(work, reader, &row, &papers, which, stamp)?;
     }
     write_evidence(work, id, evidence, stamp)?;
     note(
