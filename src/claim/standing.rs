@@ -350,6 +350,75 @@ pub fn is_claimable(answer: &Answer) -> bool {
         .any(|finding| finding.kind.effect() == Effect::Claimed)
 }
 
+/// Returns what a claim says that is no longer so, a sentence each: papers were replaced, or goods came, since it was
+/// drafted.
+pub fn no_longer_so(answer: &Answer, claim: &ClaimNow) -> Vec<String> {
+    let mut out = Vec::new();
+    for part in &claim.parts {
+        let wanted = &part.wanted;
+        let line = answer
+            .lines
+            .iter()
+            .find(|line| Some(&line.line) == wanted.line.as_ref());
+        let stray = answer
+            .not_ordered
+            .iter()
+            .find(|stray| format!("{}:{}", stray.receipt, stray.index) == wanted.place);
+        for asked in &part.findings {
+            let now: Decimal = match (line, stray) {
+                (Some(line), _) => line
+                    .findings
+                    .iter()
+                    .filter(|finding| is_of_kind(asked, finding))
+                    .map(|finding| amount_on(line, finding, &asked.receipts))
+                    .sum(),
+                (None, Some(stray)) => stray
+                    .findings
+                    .iter()
+                    .filter(|finding| is_of_kind(asked, finding))
+                    .map(|finding| finding.amount)
+                    .sum(),
+                (None, None) => Decimal::ZERO,
+            };
+            if now < asked.amount {
+                let place = match wanted.line {
+                    Some(_) => format!("line {}", wanted.place),
+                    None => wanted.place.clone(),
+                };
+                let now = if now.is_zero() {
+                    "nothing of it".to_owned()
+                } else {
+                    now.normalize().to_string()
+                };
+                out.push(format!("{place}: {}; now {now}", asked.text));
+            }
+        }
+    }
+    out
+}
+
+/// Returns how much of a finding lies on goods of these receipts; all of it where it is about no goods that came.
+fn amount_on(line: &LineAnswer, finding: &Finding, receipts: &[String]) -> Decimal {
+    if receipts.is_empty() || finding.touches.is_empty() || finding.kind == Kind::SetsMissing {
+        return finding.amount;
+    }
+    finding
+        .touches
+        .iter()
+        .filter(|(place, _)| {
+            line.lots
+                .get(*place)
+                .is_some_and(|lot| receipts.contains(&lot.receipt))
+        })
+        .map(|(_, amount)| *amount)
+        .sum()
+}
+
+/// Returns whether a finding is of the kind, and about the thing, that was asked about.
+fn is_of_kind(asked: &AskedFinding, finding: &Finding) -> bool {
+    asked.kind == finding.kind && (asked.about.is_none() || asked.about == finding.about)
+}
+
 /// Returns what of a finding no claim asks for; `None` where nothing is left.
 fn not_asked(line: &LineAnswer, finding: &Finding, claims: &[ClaimNow]) -> Option<Finding> {
     if finding.kind.effect() != Effect::Claimed {
@@ -433,9 +502,7 @@ fn asked_of<'c>(
         .flat_map(|claim| claim.parts.iter().map(move |part| (claim, part)))
         .filter(move |(_, part)| part.wanted.place == place)
         .flat_map(|(claim, part)| part.findings.iter().map(move |asked| (claim, asked)))
-        .filter(move |(_, asked)| {
-            asked.kind == finding.kind && (asked.about.is_none() || asked.about == finding.about)
-        })
+        .filter(move |(_, asked)| is_of_kind(asked, finding))
 }
 
 /// Whether a claim was made right by goods alone: what was short then is here, and what is short now is new.
