@@ -102,7 +102,7 @@ pub struct BilledRow {
     pub line: String,
     /// The finding.
     pub finding: Finding,
-    /// Its amount at the order's price.
+    /// The money that is billed otherwise.
     pub cost: Option<Money>,
     /// The month of the newest invoice.
     pub month: i64,

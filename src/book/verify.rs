@@ -1,13 +1,15 @@
 //! Is the book sound? Looks at every page, every reference, every hash, and works all rows out again. Mends nothing.
 
 use crate::book::Book;
-use crate::book::derive::{derive, effect_name, millionths, month, plain};
+use crate::book::derive::{cents, derive, effect_name, millionths, month, plain};
 use crate::book::document::sha256;
 use crate::book::error::BookError;
 use crate::book::papers::{order_row, papers};
 use crate::book::reader::Reader;
 use crate::check::verdict::Verdict;
-use rusqlite::{Connection, params};
+use crate::model::finding::Finding;
+use crate::model::money::Money;
+use rusqlite::{Connection, ToSql, params};
 
 /// What `verify` looked at and what it found wrong.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -254,9 +256,24 @@ fn accounting(
         if lots(connection, number)? != lots_again(verdict, month(receipt.date)) {
             differs(&format!("the lots of receipt `{number}`"));
         }
-        if findings(connection, number)? != findings_again(verdict) {
+        let again: Vec<FindingRow> = verdict
+            .findings
+            .iter()
+            .map(|found| finding_again(&found.finding, found.cost))
+            .collect();
+        let of = "receipt_id = (SELECT id FROM receipts WHERE number = ?1)";
+        if findings(connection, of, params![number])? != again {
             differs(&format!("the findings of receipt `{number}`"));
         }
+    }
+    let again: Vec<FindingRow> = derived
+        .billed
+        .iter()
+        .map(|billed| finding_again(&billed.finding, billed.cost))
+        .collect();
+    let of = "order_id = ?1 AND receipt_id IS NULL";
+    if findings(connection, of, params![row.id])? != again {
+        differs("the findings of its bills");
     }
     Ok(())
 }
@@ -302,15 +319,19 @@ fn lots_again(verdict: &Verdict, month: i64) -> Vec<LotRow> {
         .collect()
 }
 
-/// Aspect, kind, effect, amount, unit, text.
-type FindingRow = (String, String, String, String, String, String);
+/// Aspect, kind, effect, amount, unit, text, cost in cents.
+type FindingRow = (String, String, String, String, String, String, Option<i64>);
 
-fn findings(connection: &Connection, receipt: &str) -> Result<Vec<FindingRow>, BookError> {
-    let mut statement = connection.prepare_cached(
-        "SELECT f.aspect, f.kind, f.effect, f.amount, f.unit, f.text FROM receipts r \
-         JOIN findings f ON f.receipt_id = r.id WHERE r.number = ?1 ORDER BY f.id",
-    )?;
-    let rows = statement.query_map(params![receipt], |row| {
+/// Returns the findings that stand in the book, of a receipt or of the bills of an order as `of` says.
+fn findings(
+    connection: &Connection,
+    of: &str,
+    which: &[&dyn ToSql],
+) -> Result<Vec<FindingRow>, BookError> {
+    let mut statement = connection.prepare_cached(&format!(
+        "SELECT aspect, kind, effect, amount, unit, text, cost_cents FROM findings WHERE {of} ORDER BY id"
+    ))?;
+    let rows = statement.query_map(which, |row| {
         Ok((
             row.get(0)?,
             row.get(1)?,
@@ -318,27 +339,22 @@ fn findings(connection: &Connection, receipt: &str) -> Result<Vec<FindingRow>, B
             row.get(3)?,
             row.get(4)?,
             row.get(5)?,
+            row.get(6)?,
         ))
     })?;
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
-fn findings_again(verdict: &Verdict) -> Vec<FindingRow> {
-    verdict
-        .findings
-        .iter()
-        .map(|found| {
-            let finding = &found.finding;
-            (
-                finding.kind.aspect().name().to_owned(),
-                finding.kind.name().to_owned(),
-                effect_name(finding.kind.effect()).to_owned(),
-                plain(finding.amount),
-                finding.unit.name().to_owned(),
-                finding.text.clone(),
-            )
-        })
-        .collect()
+fn finding_again(finding: &Finding, cost: Option<Money>) -> FindingRow {
+    (
+        finding.kind.aspect().name().to_owned(),
+        finding.kind.name().to_owned(),
+        effect_name(finding.kind.effect()).to_owned(),
+        plain(finding.amount),
+        finding.unit.name().to_owned(),
+        finding.text.clone(),
+        cost.map(cents),
+    )
 }
 
 fn words(error: &BookError) -> String {

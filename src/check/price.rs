@@ -63,20 +63,21 @@ pub fn look(case: &Case<'_>, pair: &Pair<'_>) -> Result<Vec<Found>, Vec<Problem>
             } else {
                 (Kind::PriceBelow, "too little", ordered - asked)
             };
+            let money = difference.times(in_per);
             let finding = Finding::new(
                 kind,
                 amount,
                 unit,
                 format!(
-                    "{} bills {} at {} for one {}, ordered at {}: {} {word}",
+                    "{} bills {} at {} for one {}, ordered at {}: {money} {word}",
                     invoice.number.value,
                     Quantity::new(amount, unit),
                     price(asked),
                     line.per,
                     price(ordered),
-                    difference.times(in_per),
                 ),
             )
+            .of_money(Some(money))
             .compared(price(ordered), price(asked))
             .about(invoice.number.value.clone());
             found.push(Found::whole(finding));

@@ -1,6 +1,7 @@
 //! One way in which what arrived differs from the order. A finding is the answer, never an error.
 
 use crate::model::kind::Kind;
+use crate::model::money::Money;
 use crate::model::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -13,6 +14,9 @@ pub struct Finding {
     pub amount: Decimal,
     /// In what.
     pub unit: Unit,
+    /// The money it is about, where it is about a bill: what is asked too much, or too little. Goods are worth what the
+    /// order says.
+    pub money: Option<Money>,
     /// The sentence, with the numbers.
     pub text: String,
     /// What was ordered, for a table: `A`, `48 in x 120 in`.
@@ -39,6 +43,7 @@ impl Finding {
             kind,
             amount,
             unit,
+            money: None,
             text: text.into(),
             wanted: None,
             found: None,
@@ -54,6 +59,12 @@ impl Finding {
     pub fn compared(mut self, wanted: impl Into<String>, found: impl Into<String>) -> Self {
         self.wanted = Some(wanted.into());
         self.found = Some(found.into());
+        self
+    }
+
+    /// Adds the money it is about.
+    pub const fn of_money(mut self, money: Option<Money>) -> Self {
+        self.money = money;
         self
     }
 
