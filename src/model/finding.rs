@@ -25,6 +25,8 @@ pub struct Finding {
     pub found: Option<String>,
     /// The property, paper or standard it is about, where the kind alone does not say.
     pub about: Option<String>,
+    /// The invoice that billed it first, where it is billed a second time.
+    pub billed_first: Option<String>,
     /// The receipts it was found on.
     pub receipts: Vec<String>,
     /// The leaves it is about, by flitch and name: `3318/14`.
@@ -48,6 +50,7 @@ impl Finding {
             wanted: None,
             found: None,
             about: None,
+            billed_first: None,
             receipts: Vec::new(),
             leaves: Vec::new(),
             advice: None,

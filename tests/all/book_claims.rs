@@ -925,6 +925,96 @@ fn money_that_is_withheld_is_not_asked_for_again() {
     assert!(!text.contains("lease credit"), "{text}");
 }
 
+/// Bills line 1 of `PO-1` as a number, 30 sheets unless told otherwise.
+fn bill(shop: &Shop, number: &str, day: u32, line: &str) {
+    let file = format!("{number}.yaml");
+    shop.put(
+        &file,
+        format!(
+            "invoice: {number}\norder: PO-1\ndate: 2026-03-{day}\nlines: [{{line: 1, {line}}}]\n"
+        ),
+    );
+    shop.good(&["invoice", "add", &file]);
+}
+
+/// 30 sheets at 11.00 for 10.00: 30.00 too much on the first bill; the second asks 330.00 for nothing.
+#[test]
+fn a_bill_that_came_twice_is_claimed_whole_and_the_letter_asks_to_cancel_it() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 11.00");
+    bill(&shop, "I-2", 21, "quantity: 30 sheet, unit_price: 11.00");
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    let answer = shop.json(1, &["check", "PO-1", "--today", "2026-03-21"]);
+    assert_eq!(answer["claim"]["value"], "360.00");
+    assert_eq!(answer["billing"]["withhold"], "360.00");
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-21"]);
+    let text = std::fs::read_to_string(shop.file("claims/PO-1-C1/letter.txt")).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    says(
+        &text,
+        &[
+            "Please correct invoice I-1 to the prices of the order",
+            "I-2 bills again what I-1 billed: 30 sheets, 330.00 too much.",
+            "Please cancel invoice I-2, which bills again what invoice I-1 billed; we withhold it until then. Value: \
+             billed before by invoice I-1: 330.00.",
+            "In all: 360.00 USD.",
+        ],
+    );
+    assert!(!text.contains("correct invoice I-2"), "{text}");
+    // It is claimed, and so not to claim again; a later letter still knows what was billed twice.
+    let again = shop.json(1, &["check", "PO-1", "--today", "2026-03-21"]);
+    assert_eq!(again["claim"], serde_json::Value::Null);
+    let send = ["claim", "send", "PO-1-C1", "--told-by", "phone", "--yes"];
+    shop.good(&[&send[..], &["--today", "2026-03-21"]].concat());
+    let reminder = letter(&shop, "remind", "2026-04-20", &[]);
+    assert!(reminder.contains("Please cancel invoice I-2"), "{reminder}");
+    shop.good(&["claim", "settle", "PO-1-C1", "--credit", "360.00"]);
+    assert_eq!(state(&shop), State::Right);
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn a_bill_that_came_twice_is_due_though_all_else_is_as_ordered() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 10.00");
+    let due = || shop.good(&["due", "--today", "2026-03-21"]);
+    assert_eq!(due(), "nothing is due\n");
+    bill(&shop, "I-2", 21, "quantity: 30 sheet, unit_price: 10.00");
+    assert!(due().contains("asordered claim draft PO-1"), "{}", due());
+}
+
+/// 20 of 30 came and were billed twice, 200.00 each: what is short was not billed and asks for no money.
+#[test]
+fn what_is_short_is_not_billed_because_the_rest_is_billed_twice() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 20, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 20 sheet, unit_price: 10.00");
+    bill(&shop, "I-2", 21, "quantity: 20 sheet, unit_price: 10.00");
+    let answer = shop.json(1, &["check", "PO-1", "--today", "2026-03-21"]);
+    assert_eq!(answer["claim"]["value"], "200.00");
+    assert_eq!(answer["billing"]["withhold"], "200.00");
+}
+
+/// 60 of 30 came and 30 were billed twice at 10.00: the excess costs 300.00, and the second bill no more but its freight.
+#[test]
+fn goods_sent_twice_and_billed_twice_cost_once_in_the_review() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 60, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 10.00");
+    bill(&shop, "I-2", 21, "quantity: 30 sheet, unit_price: 10.00");
+    let cost = |kind: &str| -> i64 {
+        let sql = format!("SELECT sum(cost_cents) FROM findings WHERE kind = '{kind}'");
+        let book = shop.book();
+        book.connection()
+            .query_row(&sql, [], |row| row.get(0))
+            .unwrap()
+    };
+    assert_eq!((cost("over"), cost("above")), (30_000, 0));
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
 #[test]
 fn a_remedy_that_nothing_asks_for_is_refused_with_what_there_is() {
     let shop = Shop::with_order();
