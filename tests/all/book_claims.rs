@@ -1015,6 +1015,72 @@ fn goods_sent_twice_and_billed_twice_cost_once_in_the_review() {
     assert_eq!(shop.wrong(), Vec::<String>::new());
 }
 
+/// 25 of 30 sheets at 10.00 are billed whole: 50.00 is withheld, and credited later. It may be taken off once.
+#[test]
+fn money_that_was_credited_is_told_beside_what_is_withheld() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 10.00");
+    let remedy = ["--remedy", "1/short=credit", "--today", "2026-03-20"];
+    shop.good(&[&["claim", "draft", "PO-1"], &remedy[..]].concat());
+    shop.good(&["claim", "send", "PO-1-C1", "--told-by", "phone", "--yes"]);
+    let check = ["check", "PO-1", "--html", "answer.html"];
+    let before = shop.ends(1, &check);
+    says(
+        &before,
+        &["50.00 until it is settled; part of the claim, not besides it"],
+    );
+    assert_eq!(shop.json(1, &check)["billing"]["credited"], "0.00");
+    shop.good(&["claim", "settle", "PO-1-C1", "--credit", "50.00"]);
+    let words = "50.00 until it is settled; 50.00 was credited since: book the credit or keep the money back, not both";
+    let shown = shop.ends(1, &check);
+    let shown = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    says(&shown, &[words]);
+    assert!(!shown.contains("part of the claim"), "{shown}");
+    says(
+        &std::fs::read_to_string(shop.file("answer.html")).unwrap(),
+        &[words],
+    );
+    let json = shop.json(1, &check);
+    assert_eq!(json["billing"]["withhold"], "50.00");
+    assert_eq!(json["billing"]["credited"], "50.00");
+    // Lone files know of no claim.
+    shop.put("r.yaml", receipt("R-1", 19, 25, 10, "A"));
+    let alone = ["check", "orders/PO-1.yaml", "r.yaml", "I-1.yaml"];
+    assert_eq!(
+        shop.json(1, &alone)["billing"].get("credited"),
+        None::<&serde_json::Value>
+    );
+}
+
+/// 4 of 30 sheets at 10.00 are damaged, the risk in transit ours: the carrier pays, and the supplier's bill is owed.
+#[test]
+fn what_a_carrier_paid_is_not_credited_on_the_suppliers_bill() {
+    let shop = Shop::new();
+    let order = crate::book_support::order("PO-1").replace("lines:", "freight: origin\nlines:");
+    shop.put("orders/PO-1.yaml", order);
+    shop.good(&["order", "add", "orders/PO-1.yaml"]);
+    let lots = "lines:\n  - {line: 1, quantity: 30 sheet, damaged: 4 sheet, damage: visible}\n";
+    shop.receive(
+        &format!(
+            "receipt: R-1\norder: PO-1\ndate: 2026-03-19\ncarrier: {{name: Longhaul}}\n{lots}"
+        ),
+        false,
+    );
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 10.00");
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20"]);
+    let claims = shop.book().claims_of("PO-1").unwrap();
+    let carrier = claims
+        .iter()
+        .find(|claim| claim.party == "carrier")
+        .unwrap();
+    let number = carrier.number.as_str();
+    shop.good(&["claim", "send", number, "--told-by", "phone", "--yes"]);
+    shop.good(&["claim", "settle", number, "--credit", "40.00"]);
+    let json = shop.json(1, &["check", "PO-1"]);
+    assert_eq!(json["billing"]["credited"], "0.00");
+}
+
 #[test]
 fn a_remedy_that_nothing_asks_for_is_refused_with_what_there_is() {
     let shop = Shop::with_order();
