@@ -4,6 +4,7 @@
 //! aspects stands in [`pair`].
 
 pub mod accounting;
+pub mod billed_twice;
 pub mod billing;
 pub mod case;
 pub mod causes;
@@ -43,12 +44,13 @@ pub fn check(case: &Case<'_>) -> Result<Answer, Vec<Problem>> {
     let receipts = in_order_of_time(case.receipts);
     validate::all(case, &receipts)?;
     let paired = pairing::pair(case, &receipts)?;
+    let twice = billed_twice::find(case, &paired.pairs);
     let mut lines = Vec::with_capacity(paired.pairs.len());
     for pair in &paired.pairs {
-        lines.push(pair::answer(case, pair)?);
+        lines.push(pair::answer(case, pair, &twice)?);
     }
     let causes = causes::all(case, &paired, &lines);
-    let billing = billing::work_out(case, &lines)?;
+    let billing = billing::work_out(case, &lines, &twice)?;
     let notes = notes::all(&receipts, &paired);
     Ok(Answer {
         order: case.order.number.clone(),

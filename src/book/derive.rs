@@ -102,7 +102,7 @@ pub struct BilledRow {
     pub line: String,
     /// The finding.
     pub finding: Finding,
-    /// Its amount at the order's price.
+    /// The money that is billed otherwise, less that of goods which are counted as over already.
     pub cost: Option<Money>,
     /// The month of the newest invoice.
     pub month: i64,
@@ -214,14 +214,30 @@ fn billed(papers: &Papers, answer: &Answer) -> Vec<BilledRow> {
         .iter()
         .zip(&answer.lines)
         .flat_map(|(ordered, line)| {
+            // Goods that came over are counted with their receipt: the second bill for them costs only what it asks
+            // beyond them.
+            let mut counted: Money = line
+                .findings
+                .iter()
+                .filter(|finding| finding.kind == Kind::Over)
+                .filter_map(|finding| verdict::cost(ordered, finding))
+                .sum();
             line.findings
                 .iter()
                 .filter(|finding| finding.kind.aspect() == Aspect::Price)
-                .map(|finding| BilledRow {
-                    line: line.line.clone(),
-                    finding: finding.clone(),
-                    cost: verdict::cost(ordered, finding),
-                    month: month(newest),
+                .map(move |finding| {
+                    let mut cost = verdict::cost(ordered, finding);
+                    if let Some(cost) = cost.as_mut().filter(|_| finding.billed_first.is_some()) {
+                        let both = counted.min(*cost);
+                        counted = counted - both;
+                        *cost = *cost - both;
+                    }
+                    BilledRow {
+                        line: line.line.clone(),
+                        finding: finding.clone(),
+                        cost,
+                        month: month(newest),
+                    }
                 })
         })
         .collect()

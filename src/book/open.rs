@@ -324,18 +324,21 @@ fn migrate(connection: &mut Connection) -> Result<(), BookError> {
         work.execute_batch(migration)?;
     }
     if edition == 1 {
-        rework_claimed(&work)?;
+        rework(&work)?;
     }
     work.pragma_update(None, "user_version", MIGRATIONS.len() as i64)?;
     work.commit()?;
     Ok(())
 }
 
-/// Works the rows of orders with claims out again: since the second edition the mark of what can be claimed leaves out
-/// what is claimed.
-fn rework_claimed(work: &Connection) -> Result<(), BookError> {
+/// Works the rows of orders with claims or invoices out again: since the second edition the mark of what can be claimed
+/// leaves out what is claimed, and what a bill asks otherwise costs that much and no more.
+fn rework(work: &Connection) -> Result<(), BookError> {
     let orders: Vec<String> = work
-        .prepare("SELECT number FROM orders WHERE id IN (SELECT order_id FROM claims)")?
+        .prepare(
+            "SELECT number FROM orders \
+             WHERE id IN (SELECT order_id FROM claims UNION SELECT order_id FROM invoices)",
+        )?
         .query_map([], |row| row.get(0))?
         .collect::<Result<_, _>>()?;
     for order in orders {

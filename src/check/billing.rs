@@ -1,13 +1,14 @@
 //! Billing: what to pay now and what to withhold, with the arithmetic. Pays nothing; the contract decides what may be
 //! withheld (UCC 2-717 lets a buyer deduct damages from the price due under the same contract, on notice).
 
+use crate::check::billed_twice::{self, BilledTwice};
 use crate::check::case::Case;
 use crate::check::measure;
-use crate::check::price::price;
+use crate::check::price::{self, price};
 use crate::model::answer::{Billing, LineAnswer};
 use crate::model::invoice::Invoice;
 use crate::model::money::Money;
-use crate::model::order::{Order, OrderLine};
+use crate::model::order::OrderLine;
 use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
 use rust_decimal::Decimal;
@@ -20,42 +21,25 @@ use rust_decimal::Decimal;
 ///
 /// # Errors
 /// An invoice in a unit that cannot be converted.
-pub fn work_out(case: &Case<'_>, lines: &[LineAnswer]) -> Result<Option<Billing>, Vec<Problem>> {
-    let mut invoices: Vec<&Invoice> = case.invoices.iter().collect();
-    if invoices.is_empty() {
+pub fn work_out(
+    case: &Case<'_>,
+    lines: &[LineAnswer],
+    twice: &[BilledTwice<'_>],
+) -> Result<Option<Billing>, Vec<Problem>> {
+    if case.invoices.is_empty() {
         return Ok(None);
     }
-    invoices.sort_by(|a, b| (a.date, &a.number.value).cmp(&(b.date, &b.number.value)));
     let mut sheet = Sheet {
         billing: Billing::default(),
         accepted: lines.iter().map(|line| line.usable).collect(),
-        due: case
-            .order
-            .lines
-            .iter()
-            .zip(lines)
-            .map(|(line, answer)| {
-                let ordered = line.quantity.amount;
-                answer
-                    .arrived
-                    .min(ordered + line.tolerance.over.of(ordered))
-            })
-            .collect(),
         billed: vec![Decimal::ZERO; lines.len()],
     };
     let mut problems = Vec::new();
-    let mut earlier: Vec<&Invoice> = Vec::new();
-    for invoice in invoices {
-        // Equal deliveries make equal bills; it is a bill for the same goods only where no more goods are due.
-        let twin = earlier
-            .iter()
-            .find(|other| same_bill(other, invoice))
-            .copied()
-            .filter(|_| sheet.nothing_more_due(case.order, invoice));
-        if let Err(more) = sheet.invoice(case, invoice, twin) {
+    for invoice in billed_twice::in_order(case) {
+        let first = billed_twice::first_of(twice, invoice);
+        if let Err(more) = sheet.invoice(case, invoice, first) {
             problems.extend(more);
         }
-        earlier.push(invoice);
     }
     if !problems.is_empty() {
         return Err(problems);
@@ -68,28 +52,6 @@ pub fn work_out(case: &Case<'_>, lines: &[LineAnswer]) -> Result<Option<Billing>
         .map(|(line, billed)| (line.line.clone(), *billed))
         .collect();
     Ok(Some(sheet.billing))
-}
-
-/// Two invoices bill the same when every line, amount and price is the same, whatever their numbers.
-fn same_bill(one: &Invoice, other: &Invoice) -> bool {
-    let lines = |invoice: &Invoice| {
-        let mut lines: Vec<_> = invoice
-            .lines
-            .iter()
-            .map(|line| {
-                (
-                    line.line.value.clone(),
-                    line.quantity.value.amount.normalize(),
-                    line.quantity.value.unit,
-                    line.unit_price,
-                    line.amount,
-                )
-            })
-            .collect();
-        lines.sort();
-        lines
-    };
-    lines(one) == lines(other) && one.freight == other.freight && one.tax == other.tax
 }
 
 /// Tax follows the goods: its share for what is paid of what is billed, in cents.
@@ -105,36 +67,23 @@ struct Sheet {
     billing: Billing,
     /// Accepted and not yet paid, per order line.
     accepted: Vec<Decimal>,
-    /// What may be billed at most, per order line: what arrived, not more than was ordered.
-    due: Vec<Decimal>,
-    /// Billed so far, per order line.
+    /// Billed so far, per order line; what is billed twice counts once.
     billed: Vec<Decimal>,
 }
 
 impl Sheet {
-    /// Whether the invoices so far have billed all that could be billed for the lines of another.
-    fn nothing_more_due(&self, order: &Order, invoice: &Invoice) -> bool {
-        invoice.lines.iter().all(|billed| {
-            order
-                .lines
-                .iter()
-                .position(|line| line.line == billed.line.value)
-                .is_some_and(|place| self.billed[place] >= self.due[place])
-        })
-    }
-
     fn invoice(
         &mut self,
         case: &Case<'_>,
         invoice: &Invoice,
-        twin: Option<&Invoice>,
+        first: Option<&Invoice>,
     ) -> Result<(), Vec<Problem>> {
         let number = &invoice.number.value;
         self.billing.invoices.push(number.clone());
-        if let Some(twin) = twin {
+        if let Some(first) = first {
             self.say(format!(
                 "{number} bills again what {} billed: ask for it to be cancelled",
-                twin.number.value
+                first.number.value
             ));
         }
         let mut problems = Vec::new();
@@ -149,7 +98,13 @@ impl Sheet {
                 // `validate` has refused lines that do not exist.
                 continue;
             };
-            match self.line(&case.order.lines[place], place, invoice, billed) {
+            match self.line(
+                &case.order.lines[place],
+                place,
+                invoice,
+                billed,
+                first.is_some(),
+            ) {
                 Ok((paid, asked)) => {
                     pay = pay + paid;
                     printed = printed + asked;
@@ -160,7 +115,7 @@ impl Sheet {
         let (goods_paid, goods_billed) = (pay, printed);
         if let Some(freight) = invoice.freight {
             printed = printed + freight;
-            if twin.is_none() {
+            if first.is_none() {
                 pay = pay + freight;
                 self.say(format!("{number} freight: pay {freight}"));
             }
@@ -204,16 +159,19 @@ impl Sheet {
         place: usize,
         invoice: &Invoice,
         billed: &crate::model::invoice::InvoiceLine,
+        again: bool,
     ) -> Result<(Money, Money), Problem> {
         let number = &invoice.number.value;
         let spot = &billed.quantity.spot;
         let unit = line.quantity.unit;
         let amount = measure::convert(billed.quantity.value, unit, line, None, spot)?;
-        self.billed[place] += amount;
+        if !again {
+            self.billed[place] += amount;
+        }
         let asked_price = billed.unit_price.or(line.unit_price);
         let in_per = measure::convert(billed.quantity.value, line.per, line, None, spot)?;
         let extended = asked_price.map(|price| price.times(in_per));
-        let asked = billed.amount.or(extended).unwrap_or(Money::ZERO);
+        let asked = price::asked(line, billed)?.unwrap_or(Money::ZERO);
         if let (Some(printed), Some(extended)) = (billed.amount, extended)
             && printed.rounded() != extended
         {

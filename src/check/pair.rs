@@ -1,5 +1,6 @@
 //! One order line and the lots put to it; the table of aspects; the answer for the line.
 
+use crate::check::billed_twice::BilledTwice;
 use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
 use crate::check::measure;
@@ -82,18 +83,23 @@ const ASPECTS: &[AspectOf] = &[
     condition::look,
     papers::look,
     timing::look,
-    price::look,
 ];
 
-/// Returns the answer for one line.
+/// Returns the answer for one line. `twice` are the invoices that bill again what another has billed, which no line tells
+/// alone.
 ///
 /// # Errors
 /// Problems that only order and receipt together show.
-pub fn answer(case: &Case<'_>, pair: &Pair<'_>) -> Result<LineAnswer, Vec<Problem>> {
+pub fn answer(
+    case: &Case<'_>,
+    pair: &Pair<'_>,
+    twice: &[BilledTwice<'_>],
+) -> Result<LineAnswer, Vec<Problem>> {
     let mut found = Vec::new();
     for look in ASPECTS {
         found.extend(look(case, pair)?);
     }
+    found.extend(price::look(case, pair, twice)?);
     no_second_look_at_the_wrong_item(&mut found);
     let (sequence, more) = sequence::look(case, pair, &found)?;
     found.extend(more);

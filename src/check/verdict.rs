@@ -5,7 +5,7 @@ use crate::check::case::Case;
 use crate::check::{check, measure};
 use crate::model::answer::{Answer, LineAnswer};
 use crate::model::finding::Finding;
-use crate::model::kind::{Effect, Kind};
+use crate::model::kind::{Aspect, Effect, Kind};
 use crate::model::money::Money;
 use crate::model::order::OrderLine;
 use crate::model::problem::Problem;
@@ -58,7 +58,7 @@ pub struct FoundHere {
     pub lot: Option<usize>,
     /// The finding.
     pub finding: Finding,
-    /// Its amount at the order's price; `None` where no price is known or the units do not convert.
+    /// What it costs; `None` where no price is known or the units do not convert.
     pub cost: Option<Money>,
 }
 
@@ -245,8 +245,11 @@ fn place_of(receipt: &Receipt, index: usize) -> Option<String> {
         .or_else(|| receipt.place.clone())
 }
 
-/// Returns a finding's amount at the order's price.
+/// Returns what a finding costs: its goods at the order's price, or the money that a bill asks otherwise.
 pub fn cost(ordered: &OrderLine, finding: &Finding) -> Option<Money> {
+    if finding.kind.aspect() == Aspect::Price {
+        return finding.money;
+    }
     let price = ordered.unit_price?;
     let amount = Quantity::new(finding.amount, finding.unit);
     let in_per = measure::convert(amount, ordered.per, ordered, None, &ordered.spot).ok()?;

@@ -42,6 +42,8 @@ pub struct AskedFinding {
     pub receipts: Vec<String>,
     /// The paper, invoice or scale it is about.
     pub about: Option<String>,
+    /// The invoice that billed it first, where it is billed a second time.
+    pub billed_first: Option<String>,
     /// The leaves it is about.
     pub leaves: Vec<String>,
 }
@@ -71,6 +73,7 @@ pub fn to_json(draft: &ClaimDraft) -> Value {
                     "text": finding.text,
                     "receipts": if finding.touches.is_empty() { Vec::new() } else { finding.receipts.clone() },
                     "about": finding.about,
+                    "billed_first": finding.billed_first,
                     "leaves": finding.leaves,
                 })).collect::<Vec<_>>(),
             })
@@ -184,6 +187,7 @@ pub fn draft_again(
                         let mut finding =
                             Finding::new(found.kind, found.amount, unit, found.text.clone());
                         finding.about.clone_from(&found.about);
+                        finding.billed_first.clone_from(&found.billed_first);
                         finding.leaves.clone_from(&found.leaves);
                         finding.receipts.clone_from(&found.receipts);
                         finding
@@ -274,6 +278,7 @@ fn finding(value: &Value) -> Option<AskedFinding> {
         text: value["text"].as_str()?.to_owned(),
         receipts: texts(&value["receipts"]),
         about: value["about"].as_str().map(str::to_owned),
+        billed_first: value["billed_first"].as_str().map(str::to_owned),
         leaves: texts(&value["leaves"]),
     })
 }

@@ -343,8 +343,15 @@ fn reduced(case: &Case<'_>, ordered: &OrderLine, group: &Group<'_>, wishes: &Wis
     }
 }
 
-/// Returns the difference between the price billed and the order's, on the amount billed.
+/// Returns the difference between the price billed and the order's, on the amount billed; all that is asked for what is
+/// billed a second time.
 fn billed_otherwise(ordered: &OrderLine, finding: &Finding) -> Worth {
+    if let (Some(first), Some(money)) = (&finding.billed_first, finding.money) {
+        return Worth {
+            value: Some(money),
+            arithmetic: format!("billed before by invoice {first}: {money}"),
+        };
+    }
     let read = |text: &Option<String>| -> Option<Decimal> {
         text.as_deref()?
             .split_whitespace()

@@ -44,7 +44,7 @@ pub enum Remedy {
     Credit,
     /// The shop keeps the goods at a reduced price.
     Reduce,
-    /// Correct the invoice.
+    /// Correct the invoice, or cancel it where it bills a second time.
     CorrectInvoice,
     /// Send the papers.
     SendPapers,
@@ -156,7 +156,7 @@ impl Remedy {
             Remedy::Keep => "keep at the order price, no more",
             Remedy::Credit => "credit at the order price",
             Remedy::Reduce => "keep at a reduced price",
-            Remedy::CorrectInvoice => "correct the invoice",
+            Remedy::CorrectInvoice => "correct the invoice, or cancel it",
             Remedy::SendPapers => "send the papers",
             Remedy::Pay => "pay the loss",
             Remedy::Explain => "explain; nothing else is asked",

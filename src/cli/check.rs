@@ -3,6 +3,7 @@
 use crate::check::case::Case;
 use crate::check::check;
 use crate::claim;
+use crate::claim::remedy::Remedy;
 use crate::claim::replaced::replaced;
 use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
@@ -14,6 +15,7 @@ use crate::cli::world::World;
 use crate::cli::{shop, story};
 use crate::files;
 use crate::model::answer::{Answer, ClaimSummary};
+use crate::model::money::Money;
 use crate::model::visible::on_one_line;
 use crate::report::terminal::Beside;
 use crate::report::terminal::wrap::Page;
@@ -166,6 +168,9 @@ pub fn show_with_claims(
     let lines = standing::standing(answer, claims);
     if world.json {
         let mut value = json::answer(answer, claim);
+        if answer.billing.is_some() {
+            value["billing"]["credited"] = json!(credited(claims).to_string());
+        }
         value["standing"] = lines.iter().map(story::standing_json).collect();
         value["claims"] = claims
             .iter()
@@ -225,6 +230,18 @@ fn show(
     world.print(&text)
 }
 
+/// Returns what the supplier credited for an order's claims. What a carrier paid is nothing of the supplier's bill.
+fn credited(claims: &[ClaimNow]) -> Money {
+    claims
+        .iter()
+        .filter(|claim| {
+            let mut parts = claim.parts.iter();
+            !parts.any(|part| part.wanted.remedy == Remedy::Pay)
+        })
+        .map(|claim| claim.came.credited)
+        .sum()
+}
+
 fn beside<'p>(
     papers: &'p Papers,
     answer: &Answer,
@@ -269,6 +286,7 @@ fn beside<'p>(
         } else {
             standing::standing(answer, claims)
         },
+        credited: credited(claims),
         today: Some(today),
     }
 }

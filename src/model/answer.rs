@@ -299,7 +299,7 @@ pub struct Billing {
     pub withhold: Decimal,
     /// The arithmetic, a line each.
     pub arithmetic: Vec<String>,
-    /// Amount billed per order line, in the line's unit: line number and amount.
+    /// Amount billed per order line, in the line's unit: line number and amount. What is billed twice counts once.
     pub billed: Vec<(String, Decimal)>,
 }
 

@@ -1,6 +1,7 @@
 //! One way in which what arrived differs from the order. A finding is the answer, never an error.
 
 use crate::model::kind::Kind;
+use crate::model::money::Money;
 use crate::model::unit::Unit;
 use rust_decimal::Decimal;
 
@@ -13,6 +14,9 @@ pub struct Finding {
     pub amount: Decimal,
     /// In what.
     pub unit: Unit,
+    /// The money it is about, where it is about a bill: what is asked too much, or too little. Goods are worth what the
+    /// order says.
+    pub money: Option<Money>,
     /// The sentence, with the numbers.
     pub text: String,
     /// What was ordered, for a table: `A`, `48 in x 120 in`.
@@ -21,6 +25,8 @@ pub struct Finding {
     pub found: Option<String>,
     /// The property, paper or standard it is about, where the kind alone does not say.
     pub about: Option<String>,
+    /// The invoice that billed it first, where it is billed a second time.
+    pub billed_first: Option<String>,
     /// The receipts it was found on.
     pub receipts: Vec<String>,
     /// The leaves it is about, by flitch and name: `3318/14`.
@@ -39,10 +45,12 @@ impl Finding {
             kind,
             amount,
             unit,
+            money: None,
             text: text.into(),
             wanted: None,
             found: None,
             about: None,
+            billed_first: None,
             receipts: Vec::new(),
             leaves: Vec::new(),
             advice: None,
@@ -54,6 +62,12 @@ impl Finding {
     pub fn compared(mut self, wanted: impl Into<String>, found: impl Into<String>) -> Self {
         self.wanted = Some(wanted.into());
         self.found = Some(found.into());
+        self
+    }
+
+    /// Adds the money it is about.
+    pub const fn of_money(mut self, money: Option<Money>) -> Self {
+        self.money = money;
         self
     }
 

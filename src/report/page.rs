@@ -27,7 +27,7 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>) -> Result<String, Box<Render
         "verdict": todo::verdict(answer),
         "lines": answer.lines.iter().map(|one| line(answer, one, beside)).collect::<Vec<_>>(),
         "not_ordered": answer.not_ordered.iter().flat_map(|stray| &stray.findings).map(|finding| &finding.text).collect::<Vec<_>>(),
-        "todo": todo::causes(answer).into_iter().chain(todo::rows(answer, beside.claim, &beside.standing, beside.today)).map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
+        "todo": todo::causes(answer).into_iter().chain(todo::rows_credited(answer, beside.claim, &beside.standing, beside.credited, beside.today)).map(|(label, text)| json!({"label": label, "text": text})).collect::<Vec<_>>(),
         "left_out": answer.left_out,
     });
     handlebars

@@ -6,6 +6,7 @@ pub mod wrap;
 use crate::claim::standing::LineStanding;
 use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
 use crate::model::kind::Effect;
+use crate::model::money::Money;
 use crate::report::ink::Ink;
 use crate::report::terminal::wrap::Page;
 use crate::report::todo::{self, Tone, say};
@@ -24,6 +25,8 @@ pub struct Beside<'a> {
     pub claim: Option<&'a ClaimSummary>,
     /// Where every line stands, where the order's claims are known.
     pub standing: Vec<LineStanding>,
+    /// What the supplier credited for the order's claims.
+    pub credited: Money,
     /// The day it is, to say which day has passed.
     pub today: Option<NaiveDate>,
 }
@@ -166,7 +169,13 @@ fn completions(page: &mut Page, sequence: &SequenceAnswer) {
 }
 
 fn what_to_do(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
-    let rows = todo::rows(answer, beside.claim, &beside.standing, beside.today);
+    let rows = todo::rows_credited(
+        answer,
+        beside.claim,
+        &beside.standing,
+        beside.credited,
+        beside.today,
+    );
     if !rows.is_empty() {
         page.blank();
     }

@@ -178,6 +178,17 @@ pub fn rows(
     standing: &[LineStanding],
     today: Option<NaiveDate>,
 ) -> Vec<(&'static str, String)> {
+    rows_credited(answer, claim, standing, Money::ZERO, today)
+}
+
+/// Returns the same where money was `credited` by the supplier for claims of the order.
+pub fn rows_credited(
+    answer: &Answer,
+    claim: Option<&ClaimSummary>,
+    standing: &[LineStanding],
+    credited: Money,
+    today: Option<NaiveDate>,
+) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
     if !answer.as_ordered {
         for line in answer.lines.iter().filter(|line| !line.usable.is_zero()) {
@@ -226,9 +237,13 @@ pub fn rows(
     if let Some(billing) = &answer.billing {
         rows.push(("pay now", Money(billing.pay_now).to_string()));
         let beside = if billing.withhold.is_zero() {
-            ""
+            String::new()
+        } else if credited > Money::ZERO {
+            format!(
+                " until it is settled; {credited} was credited since: book the credit or keep the money back, not both"
+            )
         } else {
-            " until it is settled; part of the claim, not besides it"
+            " until it is settled; part of the claim, not besides it".to_owned()
         };
         rows.push(("withhold", format!("{}{beside}", Money(billing.withhold))));
         for line in &billing.arithmetic {

@@ -229,6 +229,61 @@ fn a_duplicate_invoice_is_withheld_whole_with_its_freight() {
         "I-2 bills again what I-1 billed: ask for it to be cancelled"
     ));
     pays(&answer, "975.00", "975.00");
+    // 940.00 + 35.00 is asked for once more.
+    assert_eq!(kinds(&answer), ["price/above 10"]);
+    let finding = &answer.lines[0].findings[0];
+    assert_eq!(
+        finding.text,
+        "I-2 bills again what I-1 billed: 10 sheets for 940.00 and freight for 35.00, 975.00 too much"
+    );
+    assert_eq!(finding.money.unwrap().to_string(), "975.00");
+    assert_eq!(finding.billed_first.as_deref(), Some("I-1"));
+}
+
+/// 10 sheets at 97.50 for 94.00: 35.00 too much on the first bill, and all of the second, 975.00, whatever its price.
+#[test]
+fn a_duplicate_at_a_wrong_price_is_a_duplicate_and_no_price_difference_besides() {
+    let bill = "  - {line: 1, quantity: 10 sheet, unit_price: 97.50}\n";
+    let answer = answer(TEN, "  - {line: 1, quantity: 10 sheet}\n", &[bill, bill]);
+    let told: Vec<&str> = answer.lines[0]
+        .findings
+        .iter()
+        .map(|finding| finding.text.as_str())
+        .collect();
+    assert_eq!(
+        told,
+        [
+            "I-1 bills 10 sheets at 97.50 for one sheet, ordered at 94.00: 35.00 too much",
+            "I-2 bills again what I-1 billed: 10 sheets, 975.00 too much",
+        ]
+    );
+    pays(&answer, "940.00", "1010.00");
+}
+
+#[test]
+fn freight_and_tax_that_are_billed_twice_are_counted_with_one_line() {
+    let bill = "  - {line: 1, quantity: 10 sheet, unit_price: 94.00}\n  \
+        - {line: 2, quantity: 2 each, unit_price: 5.00}\nfreight: 35.00\ntax: 47.00\n";
+    let answer = answer(
+        &format!("{TEN}  - {{line: 2, quantity: 2 each, unit_price: 5.00}}\n"),
+        "  - {line: 1, quantity: 10 sheet}\n  - {line: 2, quantity: 2 each}\n",
+        &[bill, bill],
+    );
+    let told: Vec<&str> = answer
+        .lines
+        .iter()
+        .flat_map(|line| &line.findings)
+        .map(|finding| finding.text.as_str())
+        .collect();
+    assert_eq!(
+        told,
+        [
+            "I-2 bills again what I-1 billed: 10 sheets for 940.00, freight for 35.00 and tax for 47.00, 1022.00 too much",
+            "I-2 bills again what I-1 billed: 2 pieces, 10.00 too much",
+        ]
+    );
+    // 940.00 + 10.00 + 35.00 + 47.00.
+    pays(&answer, "1032.00", "1032.00");
 }
 
 #[test]
@@ -238,6 +293,7 @@ fn equal_bills_for_equal_deliveries_are_both_paid() {
     // 2 x (470.00 + 35.00).
     pays(&answer, "1010.00", "0.00");
     assert!(!said(&answer, "bills again"));
+    assert!(answer.as_ordered);
 }
 
 #[test]
@@ -249,7 +305,13 @@ fn an_equal_bill_for_goods_that_did_not_come_is_a_duplicate() {
         &[bill, bill],
     );
     assert!(said(&answer, "I-2 bills again"));
+    assert_eq!(kinds(&answer), ["quantity/back-ordered 5", "price/above 5"]);
     pays(&answer, "470.00", "470.00");
+    // What follows is not billed yet, however often the rest is.
+    assert_eq!(
+        answer.billing.unwrap().billed,
+        [("1".to_owned(), rust_decimal::Decimal::from(5))]
+    );
 }
 
 #[test]

@@ -925,6 +925,162 @@ fn money_that_is_withheld_is_not_asked_for_again() {
     assert!(!text.contains("lease credit"), "{text}");
 }
 
+/// Bills line 1 of `PO-1` as a number, 30 sheets unless told otherwise.
+fn bill(shop: &Shop, number: &str, day: u32, line: &str) {
+    let file = format!("{number}.yaml");
+    shop.put(
+        &file,
+        format!(
+            "invoice: {number}\norder: PO-1\ndate: 2026-03-{day}\nlines: [{{line: 1, {line}}}]\n"
+        ),
+    );
+    shop.good(&["invoice", "add", &file]);
+}
+
+/// 30 sheets at 11.00 for 10.00: 30.00 too much on the first bill; the second asks 330.00 for nothing.
+#[test]
+fn a_bill_that_came_twice_is_claimed_whole_and_the_letter_asks_to_cancel_it() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 11.00");
+    bill(&shop, "I-2", 21, "quantity: 30 sheet, unit_price: 11.00");
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    let answer = shop.json(1, &["check", "PO-1", "--today", "2026-03-21"]);
+    assert_eq!(answer["claim"]["value"], "360.00");
+    assert_eq!(answer["billing"]["withhold"], "360.00");
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-21"]);
+    let text = std::fs::read_to_string(shop.file("claims/PO-1-C1/letter.txt")).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    says(
+        &text,
+        &[
+            "Please correct invoice I-1 to the prices of the order",
+            "I-2 bills again what I-1 billed: 30 sheets, 330.00 too much.",
+            "Please cancel invoice I-2, which bills again what invoice I-1 billed; we withhold it until then. Value: \
+             billed before by invoice I-1: 330.00.",
+            "In all: 360.00 USD.",
+        ],
+    );
+    assert!(!text.contains("correct invoice I-2"), "{text}");
+    // It is claimed, and so not to claim again; a later letter still knows what was billed twice.
+    let again = shop.json(1, &["check", "PO-1", "--today", "2026-03-21"]);
+    assert_eq!(again["claim"], serde_json::Value::Null);
+    let send = ["claim", "send", "PO-1-C1", "--told-by", "phone", "--yes"];
+    shop.good(&[&send[..], &["--today", "2026-03-21"]].concat());
+    let reminder = letter(&shop, "remind", "2026-04-20", &[]);
+    assert!(reminder.contains("Please cancel invoice I-2"), "{reminder}");
+    shop.good(&["claim", "settle", "PO-1-C1", "--credit", "360.00"]);
+    assert_eq!(state(&shop), State::Right);
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+#[test]
+fn a_bill_that_came_twice_is_due_though_all_else_is_as_ordered() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 30, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 10.00");
+    let due = || shop.good(&["due", "--today", "2026-03-21"]);
+    assert_eq!(due(), "nothing is due\n");
+    bill(&shop, "I-2", 21, "quantity: 30 sheet, unit_price: 10.00");
+    assert!(due().contains("asordered claim draft PO-1"), "{}", due());
+}
+
+/// 20 of 30 came and were billed twice, 200.00 each: what is short was not billed and asks for no money.
+#[test]
+fn what_is_short_is_not_billed_because_the_rest_is_billed_twice() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 20, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 20 sheet, unit_price: 10.00");
+    bill(&shop, "I-2", 21, "quantity: 20 sheet, unit_price: 10.00");
+    let answer = shop.json(1, &["check", "PO-1", "--today", "2026-03-21"]);
+    assert_eq!(answer["claim"]["value"], "200.00");
+    assert_eq!(answer["billing"]["withhold"], "200.00");
+}
+
+/// 60 of 30 came and 30 were billed twice at 10.00: the excess costs 300.00, and the second bill no more but its freight.
+#[test]
+fn goods_sent_twice_and_billed_twice_cost_once_in_the_review() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 60, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 10.00");
+    bill(&shop, "I-2", 21, "quantity: 30 sheet, unit_price: 10.00");
+    let cost = |kind: &str| -> i64 {
+        let sql = format!("SELECT sum(cost_cents) FROM findings WHERE kind = '{kind}'");
+        let book = shop.book();
+        book.connection()
+            .query_row(&sql, [], |row| row.get(0))
+            .unwrap()
+    };
+    assert_eq!((cost("over"), cost("above")), (30_000, 0));
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+}
+
+/// 25 of 30 sheets at 10.00 are billed whole: 50.00 is withheld, and credited later. It may be taken off once.
+#[test]
+fn money_that_was_credited_is_told_beside_what_is_withheld() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 10.00");
+    let remedy = ["--remedy", "1/short=credit", "--today", "2026-03-20"];
+    shop.good(&[&["claim", "draft", "PO-1"], &remedy[..]].concat());
+    shop.good(&["claim", "send", "PO-1-C1", "--told-by", "phone", "--yes"]);
+    let check = ["check", "PO-1", "--html", "answer.html"];
+    let before = shop.ends(1, &check);
+    says(
+        &before,
+        &["50.00 until it is settled; part of the claim, not besides it"],
+    );
+    assert_eq!(shop.json(1, &check)["billing"]["credited"], "0.00");
+    shop.good(&["claim", "settle", "PO-1-C1", "--credit", "50.00"]);
+    let words = "50.00 until it is settled; 50.00 was credited since: book the credit or keep the money back, not both";
+    let shown = shop.ends(1, &check);
+    let shown = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    says(&shown, &[words]);
+    assert!(!shown.contains("part of the claim"), "{shown}");
+    says(
+        &std::fs::read_to_string(shop.file("answer.html")).unwrap(),
+        &[words],
+    );
+    let json = shop.json(1, &check);
+    assert_eq!(json["billing"]["withhold"], "50.00");
+    assert_eq!(json["billing"]["credited"], "50.00");
+    // Lone files know of no claim.
+    shop.put("r.yaml", receipt("R-1", 19, 25, 10, "A"));
+    let alone = ["check", "orders/PO-1.yaml", "r.yaml", "I-1.yaml"];
+    assert_eq!(
+        shop.json(1, &alone)["billing"].get("credited"),
+        None::<&serde_json::Value>
+    );
+}
+
+/// 4 of 30 sheets at 10.00 are damaged, the risk in transit ours: the carrier pays, and the supplier's bill is owed.
+#[test]
+fn what_a_carrier_paid_is_not_credited_on_the_suppliers_bill() {
+    let shop = Shop::new();
+    let order = crate::book_support::order("PO-1").replace("lines:", "freight: origin\nlines:");
+    shop.put("orders/PO-1.yaml", order);
+    shop.good(&["order", "add", "orders/PO-1.yaml"]);
+    let lots = "lines:\n  - {line: 1, quantity: 30 sheet, damaged: 4 sheet, damage: visible}\n";
+    shop.receive(
+        &format!(
+            "receipt: R-1\norder: PO-1\ndate: 2026-03-19\ncarrier: {{name: Longhaul}}\n{lots}"
+        ),
+        false,
+    );
+    bill(&shop, "I-1", 20, "quantity: 30 sheet, unit_price: 10.00");
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20"]);
+    let claims = shop.book().claims_of("PO-1").unwrap();
+    let carrier = claims
+        .iter()
+        .find(|claim| claim.party == "carrier")
+        .unwrap();
+    let number = carrier.number.as_str();
+    shop.good(&["claim", "send", number, "--told-by", "phone", "--yes"]);
+    shop.good(&["claim", "settle", number, "--credit", "40.00"]);
+    let json = shop.json(1, &["check", "PO-1"]);
+    assert_eq!(json["billing"]["credited"], "0.00");
+}
+
 #[test]
 fn a_remedy_that_nothing_asks_for_is_refused_with_what_there_is() {
     let shop = Shop::with_order();

@@ -27,6 +27,16 @@ fn a_book_of_the_first_edition_says_the_same_in_the_newest() {
     drop(Book::write(&file).unwrap());
     let said = shop.good(&list);
     assert_eq!(said, include_str!("../editions/1-orders.json"));
+    // 30 sheets billed at 41.70 for 38.20; the first edition said 1146.00, which is what they cost.
+    let why = [
+        "--today",
+        "2026-05-02",
+        "review",
+        "--why",
+        "found-price-above",
+    ];
+    let why = shop.good(&why);
+    assert!(why.contains("30 sheet, 105.00 USD"), "{why}");
     let verified = shop.good(&["verify"]);
     assert!(verified.contains("7 orders, 7 receipts"), "{verified}");
     // A second time it is up to date already.

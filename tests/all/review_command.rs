@@ -290,6 +290,43 @@ fn the_kept_sums_follow_a_receipt_that_is_replaced_and_verify_tells_when_they_do
     );
 }
 
+/// 30 sheets at 10.01 for 10.00 are billed 0.30 above the order, whatever the goods are worth.
+#[test]
+fn a_price_error_costs_what_is_billed_too_much_and_not_the_whole_bill() {
+    let shop = Shop::with_order();
+    shop.put("receipts/RG-1.yaml", receipt("RG-1", 19, 30, 10, "A"));
+    shop.good(&["receive", "PO-1", "receipts/RG-1.yaml"]);
+    shop.put(
+        "i.yaml",
+        "invoice: I-1\norder: PO-1\ndate: 2026-03-21\n\
+         lines: [{line: 1, quantity: 30 sheet, unit_price: 10.01, amount: 300.30}]\n",
+    );
+    shop.good(&["invoice", "add", "i.yaml"]);
+    let ask = ["review", "--supplier", "s", "--today", "2026-04-02"];
+    let text = shop.good(&ask);
+    assert!(
+        text.contains("billed above the order: 1 time, 0.30 USD"),
+        "{text}"
+    );
+    let why = shop.good(&[
+        "review",
+        "--why",
+        "found-price-above",
+        "--today",
+        "2026-04-02",
+    ]);
+    assert!(why.contains("30 sheet, 0.30 USD"), "{why}");
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    shop.book()
+        .connection()
+        .execute("UPDATE findings SET cost_cents = 30030", [])
+        .unwrap();
+    assert_eq!(
+        shop.wrong(),
+        ["order `PO-1`: the findings of its bills are not what its documents say"]
+    );
+}
+
 #[test]
 fn what_is_not_there_is_told_with_what_is() {
     let shop = small();

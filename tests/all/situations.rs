@@ -594,20 +594,31 @@ fn s18_early_is_taken_or_refused_and_not_claimed() {
 }
 
 #[test]
-fn s19_a_shipment_sent_twice_is_collected_and_its_invoice_withheld() {
+fn s19_a_shipment_sent_twice_is_collected_and_its_invoice_cancelled() {
     let (json, _) = situation(
         "19-sent-twice",
         &Expected {
             status: 1,
-            findings: &["1 quantity/over 60 each", "2 quantity/over 24 each"],
+            findings: &[
+                "1 quantity/over 60 each",
+                "1 price/above 60 each",
+                "2 quantity/over 24 each",
+                "2 price/above 24 each",
+            ],
             goods: &[("1", "60", "60"), ("2", "24", "24")],
             causes: &["sent-twice"],
-            remedies: &["1 over: collect supplier", "2 over: collect supplier"],
+            remedies: &[
+                "1 over: collect supplier",
+                "2 over: collect supplier",
+                "1 above: correct-invoice supplier",
+                "2 above: correct-invoice supplier",
+            ],
         },
     );
     // 60 x 6.80 + 24 x 3.90 + 18.00 freight = 408.00 + 93.60 + 18.00.
     assert_eq!(json["billing"]["pay_now"], "519.60");
     assert_eq!(json["billing"]["withhold"], "519.60");
+    assert_eq!(json["claim"]["value"], "519.60");
     let arithmetic = json["billing"]["arithmetic"].to_string();
     assert!(arithmetic.contains("INV-19B bills again what INV-19A billed"));
 }

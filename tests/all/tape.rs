@@ -35,7 +35,7 @@ type Faults = BTreeMap<(String, Kind), Decimal>;
 struct Order {
     order: String,
     receipts: Vec<String>,
-    invoice: Option<String>,
+    invoices: Vec<String>,
     injected: Faults,
     /// For each receipt, the order line of each of its lines; `None` where nobody ordered it.
     truth: Vec<Vec<Option<usize>>>,
@@ -62,7 +62,7 @@ fn make(dice: &mut Dice, number: usize, told: Told) -> Order {
             "order: PO-{number}\nsupplier: s\ndate: 2026-01-02\npromised: 2026-02-20\nlines:\n"
         ),
         receipts: Vec::new(),
-        invoice: None,
+        invoices: Vec::new(),
         injected: Faults::new(),
         truth: Vec::new(),
     };
@@ -152,7 +152,12 @@ fn make(dice: &mut Dice, number: usize, told: Told) -> Order {
             .push(body.into_iter().map(|(_, place)| place).collect());
     }
     if chance(dice, 30) {
-        made.invoice = Some(bill(dice, number, &lines, &mut made.injected));
+        let text = bill(dice, number, &lines, &mut made.injected);
+        if chance(dice, 20) && lines.iter().all(is_billed_whole) {
+            made.invoices
+                .push(again(&text, number, &lines, &mut made.injected));
+        }
+        made.invoices.push(text);
     }
     made
 }
@@ -210,6 +215,28 @@ fn bill(dice: &mut Dice, number: usize, lines: &[Goods], injected: &mut Faults) 
     text
 }
 
+/// Whether one bill of what was ordered leaves nothing to be billed: no more came than that, or more was not allowed.
+fn is_billed_whole(line: &Goods) -> bool {
+    let came: Decimal = line.lots.iter().map(|lot| lot.amount).sum();
+    let allowed = line.order.get("tolerance");
+    came <= line.ordered || allowed.is_none_or(|allowed| !allowed.contains("over"))
+}
+
+/// Bills the same a second time, whatever its prices: all of it is billed above the order.
+fn again(first: &str, number: usize, lines: &[Goods], injected: &mut Faults) -> String {
+    for (place, line) in lines.iter().enumerate() {
+        let name = (place + 1).to_string();
+        // The price is no fault of the second bill besides; of the first it stays one.
+        inject(injected, &name, Kind::PriceAbove, line.ordered);
+    }
+    first
+        .replace(
+            &format!("invoice: I-{number}\n"),
+            &format!("invoice: I-{number}-B\n"),
+        )
+        .replace("date: 2026-02-21", "date: 2026-02-25")
+}
+
 /// Says a description as a label would: other case, words in another order, one left out, one letter wrong.
 fn other_words(dice: &mut Dice, description: &str) -> String {
     let mut words: Vec<String> = description.split(' ').map(ToOwned::to_owned).collect();
@@ -249,7 +276,7 @@ fn answer(order: &Order) -> Option<Answer> {
         })
         .collect();
     let invoices: Vec<_> = order
-        .invoice
+        .invoices
         .iter()
         .map(|text| intake::invoice("invoice", text).unwrap())
         .collect();
@@ -383,7 +410,7 @@ fn where_items_carry_no_codes_most_lots_find_their_line_and_most_faults_are_told
         100.0 * score.recall(),
         100.0 * score.precision()
     );
-    // Measured on five tapes: 99.79 to 99.89 % of lots, recall 99.74 to 99.92 %, precision 99.33 to 99.69 %.
+    // Measured on five tapes: 99.70 to 99.97 % of lots, recall 99.66 to 100 %, precision 99.16 to 99.93 %.
     assert_eq!(score.refused, 0);
     assert!(score.paired() >= 0.995, "{:.4}", score.paired());
     assert!(score.recall() >= 0.995, "{:.4}", score.recall());

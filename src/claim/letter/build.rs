@@ -13,7 +13,9 @@ use crate::claim::letter::locale::Locale;
 use crate::claim::letter::purpose::{Story, otherwise, purpose};
 use crate::claim::letter::since::PartSince;
 use crate::claim::letter::table::table;
-use crate::claim::letter::words::{ask, capital, choices, leaf_runs, salutation, sentence};
+use crate::claim::letter::words::{
+    ask, billed_first, capital, choices, leaf_runs, salutation, sentence,
+};
 use crate::claim::letter::{Beside, LetterKind};
 use crate::claim::remedy::{Against, Remedy};
 use crate::model::answer::{Answer, LineAnswer};
@@ -240,18 +242,28 @@ fn determinable(draft: &ClaimDraft) -> String {
 /// Says what is withheld on the invoices: it is not asked for again in money.
 fn withheld(answer: &Answer, draft: &ClaimDraft, locale: Locale) -> Option<String> {
     let billing = answer.billing.as_ref()?;
-    let concerned =
-        draft.items.iter().flat_map(|item| &item.parts).any(|part| {
+    let concerned: Vec<&Part> = draft
+        .items
+        .iter()
+        .flat_map(|item| &item.parts)
+        .filter(|part| {
             unpaid(answer, draft, part).is_some() || part.remedy == Remedy::CorrectInvoice
-        });
-    if billing.withhold.is_zero() || !concerned {
+        })
+        .collect();
+    if billing.withhold.is_zero() || concerned.is_empty() {
         return None;
     }
+    let only_twice = concerned.iter().all(|part| billed_first(part).is_some());
     Some(format!(
         "We withhold {} of invoice {} until this is settled. What is withheld is not asked for again in money: please \
-         send what we ask, or a corrected invoice.",
+         {}.",
         locale.money(Money(billing.withhold), &draft.currency),
-        listed(&billing.invoices)
+        listed(&billing.invoices),
+        if only_twice {
+            "cancel what is billed twice"
+        } else {
+            "send what we ask, or a corrected invoice"
+        }
     ))
 }
 

@@ -71,9 +71,16 @@ pub fn ask(part: &Part, line: Option<&LineAnswer>, said: Quantity, unpaid: Optio
                 .iter()
                 .find_map(|finding| finding.about.as_ref())
                 .map_or_else(String::new, |number| format!(" {number}"));
-            format!(
-                "Please correct invoice{invoice} to the prices of the order; we withhold the difference until then."
-            )
+            match billed_first(part) {
+                Some(first) => format!(
+                    "Please cancel invoice{invoice}, which bills again what invoice {first} billed; we withhold it \
+                     until then."
+                ),
+                None => format!(
+                    "Please correct invoice{invoice} to the prices of the order; we withhold the difference until \
+                     then."
+                ),
+            }
         }
         Remedy::SendPapers => {
             let papers: Vec<&str> = part
@@ -100,6 +107,13 @@ pub fn ask(part: &Part, line: Option<&LineAnswer>, said: Quantity, unpaid: Optio
             "Please tell us how this came about and what will keep it from coming again.".to_owned()
         }
     }
+}
+
+/// Returns the invoice that billed first what a part is about, where it is billed a second time.
+pub fn billed_first(part: &Part) -> Option<&str> {
+    part.findings
+        .iter()
+        .find_map(|finding| finding.billed_first.as_deref())
 }
 
 /// Whether sets cannot be made for want of what a part is about.
