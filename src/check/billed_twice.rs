@@ -23,21 +23,26 @@ pub fn in_order<'a>(case: &Case<'a>) -> Vec<&'a Invoice> {
     invoices
 }
 
-/// Finds them, by order lines and what came for them. Equal deliveries make equal bills; it is a bill for the same goods
-/// only where no more goods are due. A unit that cannot be converted counts as nothing: it is a problem elsewhere.
+/// Finds them, by order lines and what came for them. Equal deliveries make equal bills, and one of them may be on its
+/// way: it is a bill for the same goods only where all that came is billed and the order does not ask for more. A unit
+/// that cannot be converted counts as nothing: it is a problem elsewhere.
 pub fn find<'a>(case: &Case<'a>, pairs: &[Pair<'_>]) -> Vec<BilledTwice<'a>> {
     let mut found = Vec::new();
     if case.invoices.len() < 2 {
         return found;
     }
-    // What may be billed at most, per order line: what arrived, not more than was ordered; and what was billed so far.
-    let due: Vec<Decimal> = pairs
+    // What may be billed at most, per order line, and what was billed so far.
+    let most: Vec<Decimal> = pairs
         .iter()
         .map(|pair| {
             let ordered = pair.line.quantity.amount;
-            pair.arrived()
-                .min(ordered + pair.line.tolerance.over.of(ordered))
+            ordered + pair.line.tolerance.over.of(ordered)
         })
+        .collect();
+    let due: Vec<Decimal> = pairs
+        .iter()
+        .zip(&most)
+        .map(|(pair, most)| pair.arrived().min(*most))
         .collect();
     let mut billed = vec![Decimal::ZERO; pairs.len()];
     let place = |line: &str| pairs.iter().position(|pair| pair.line.line == line);
@@ -47,24 +52,24 @@ pub fn find<'a>(case: &Case<'a>, pairs: &[Pair<'_>]) -> Vec<BilledTwice<'a>> {
             .lines
             .iter()
             .all(|line| place(&line.line.value).is_some_and(|place| billed[place] >= due[place]));
+        let mut with_it = billed.clone();
+        for line in &invoice.lines {
+            let Some(place) = place(&line.line.value) else {
+                continue;
+            };
+            let ordered = pairs[place].line;
+            let unit = ordered.quantity.unit;
+            let spot = &line.quantity.spot;
+            with_it[place] += measure::convert(line.quantity.value, unit, ordered, None, spot)
+                .unwrap_or_default();
+        }
+        let too_much = with_it.iter().zip(&most).any(|(all, most)| all > most);
         match earlier.iter().find(|other| same_bill(other, invoice)) {
-            Some(first) if nothing_more_due => found.push(BilledTwice {
+            Some(first) if nothing_more_due && too_much => found.push(BilledTwice {
                 again: invoice,
                 first,
             }),
-            Some(_) | None => {
-                for line in &invoice.lines {
-                    let Some(place) = place(&line.line.value) else {
-                        continue;
-                    };
-                    let ordered = pairs[place].line;
-                    let unit = ordered.quantity.unit;
-                    let spot = &line.quantity.spot;
-                    billed[place] +=
-                        measure::convert(line.quantity.value, unit, ordered, None, spot)
-                            .unwrap_or_default();
-                }
-            }
+            Some(_) | None => billed = with_it,
         }
         earlier.push(invoice);
     }
