@@ -140,24 +140,29 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
         let Some(mut written) = completed(&setting, answers) else {
             return Sense::default();
         };
-        // While the questions go on, nothing counted yet is no mistake.
-        if let (true, Some(first), Err(_)) = (
-            written.text.ends_with("lines:\n"),
-            before.order.lines.first(),
-            follow(&setting, answers),
-        ) {
-            written.text.push_str(&nothing_of(first));
+        if written.counts_nothing() {
+            if follow(&setting, answers).is_ok() {
+                return Sense {
+                    problems: vec![NOTHING.to_owned()],
+                    nothing: true,
+                    ..Sense::default()
+                };
+            }
+            // While the questions go on, nothing counted yet is no mistake.
+            if let Some(first) = before.order.lines.first() {
+                written.text.push_str(&nothing_of(first));
+            }
         }
         let there = taken.contains(&written.number)
             || folder.join(format!("{}.yaml", written.number)).exists();
         let mut sense = made(&written, &before).map_or_else(
             |problems| Sense {
                 problems: problems.into_iter().map(words).collect(),
-                notes: Vec::new(),
+                ..Sense::default()
             },
             |(_, answer)| Sense {
-                problems: Vec::new(),
                 notes: answer.notes,
+                ..Sense::default()
             },
         );
         if there {
@@ -199,6 +204,10 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
     }
 }
 
+/// What is said where the questions end and no goods were counted; it is no fault of the last question.
+const NOTHING: &str =
+    "nothing was counted, so there is nothing to record; `back` returns to the counts";
+
 /// Writes that nothing of a line came.
 fn nothing_of(line: &OrderLine) -> String {
     format!(
@@ -208,8 +217,7 @@ fn nothing_of(line: &OrderLine) -> String {
     )
 }
 
-/// Returns how many answers stand before the one that brought a problem; before the first line where every answer has it,
-/// as where nothing came.
+/// Returns how many answers stand before the one that brought a problem; before the first line where every answer has it.
 fn culprit(
     setting: &Setting<'_>,
     answers: &[String],

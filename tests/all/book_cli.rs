@@ -144,6 +144,25 @@ fn an_answer_that_cannot_be_is_told_at_its_question_and_only_typed_twice_is_it_k
 }
 
 #[test]
+fn a_count_of_nothing_is_told_and_back_returns_to_the_counts() {
+    let shop = Shop::with_order();
+    // Enter at the head, at both counts and three times at the last question.
+    let enters = "\n".repeat(11);
+    let (status, out, _) = type_in(&shop, &["receive", "PO-1"], &enters);
+    assert_eq!(status, 2, "{out}");
+    let told =
+        "  nothing was counted, so there is nothing to record; `back` returns to the\n  counts\n";
+    assert_eq!(out.matches(told).count(), 3, "{out}");
+    for wrong in ["where a list was expected", "once more", "order: nothing"] {
+        assert!(!out.contains(wrong), "{out}");
+    }
+    let (status, out, _) = type_in(&shop, &["receive", "PO-1"], &format!("back\n{OAK}n\ny\n"));
+    assert_eq!(status, 1, "{out}");
+    assert!(out.contains("how many came, in sheets"), "{out}");
+    assert!(out.ends_with("asordered claim draft PO-1\n"), "{out}");
+}
+
+#[test]
 fn going_back_offers_what_was_said_and_enter_keeps_it() {
     let shop = Shop::with_order();
     // Back over four answers to the count, then Enter all the way.
