@@ -80,6 +80,44 @@ pub struct Message {
     pub day: Option<NaiveDate>,
 }
 
+impl Message {
+    /// Returns whether it surely went.
+    pub const fn went(&self) -> bool {
+        match self.result {
+            SendResult::Sent | SendResult::Written | SendResult::Told => true,
+            SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => false,
+        }
+    }
+
+    /// Returns the day it went, by the shop's calendar; the day of its intent where the book knows no other.
+    pub fn on(&self) -> String {
+        self.day.map_or_else(
+            || self.intended.chars().take(10).collect(),
+            |day| day.to_string(),
+        )
+    }
+
+    /// Returns what became of which letter, in words.
+    pub fn said(&self) -> String {
+        let to = format!("{} to {}", self.kind, self.recipients);
+        let why = self
+            .detail
+            .as_deref()
+            .filter(|detail| !detail.is_empty())
+            .map(|detail| format!(": {detail}"))
+            .unwrap_or_default();
+        match self.result {
+            SendResult::Sent => format!("{to}: sent"),
+            SendResult::NotSent => format!("{to}: not sent{why}"),
+            SendResult::Going => format!("{to}: may have gone, its end is not known"),
+            SendResult::MayHaveGone => format!("{to}: may have gone{why}"),
+            SendResult::Written => format!("{to}: written{why}"),
+            // They were told, at no address of theirs; the detail says how.
+            SendResult::Told => format!("{}{why}", self.kind),
+        }
+    }
+}
+
 /// A message about to go.
 #[derive(Debug, Clone, Copy)]
 pub struct Intent<'a> {
@@ -212,7 +250,15 @@ impl Book {
             SendResult::NotSent => "letter not sent",
             SendResult::MayHaveGone | SendResult::Going => "letter may have gone",
         };
-        note(&work, &stamp, what, &number, order, claim.id, detail)?;
+        // What the owner notes may be of another day than the entry.
+        let detail = match result {
+            SendResult::Written | SendResult::Told => format!("{detail}, on {day}"),
+            SendResult::Sent
+            | SendResult::NotSent
+            | SendResult::MayHaveGone
+            | SendResult::Going => detail.to_owned(),
+        };
+        note(&work, &stamp, what, &number, order, claim.id, &detail)?;
         work.commit()?;
         Ok(state)
     }

@@ -203,18 +203,23 @@ fn refuse_double(
     today: NaiveDate,
 ) -> Result<(), Failure> {
     let runs = claim.answer_by.filter(|day| *day >= today);
-    let same = book
-        .letters(claim)?
+    let letters = book.letters(claim)?;
+    let last = book
+        .messages(claim)?
         .into_iter()
-        .rfind(|letter| letter.kind == kind.name())
-        .filter(|letter| {
-            kind == LetterKind::Thanks || runs.is_some() || letter.text == written.text
+        .rfind(|message| message.kind == kind.name() && message.went())
+        .filter(|message| {
+            kind == LetterKind::Thanks
+                || runs.is_some()
+                || letters
+                    .iter()
+                    .any(|letter| letter.id == message.letter && letter.text == written.text)
         });
-    match same {
-        Some(letter) => Err(Failure::error(format!(
+    match last {
+        Some(message) => Err(Failure::error(format!(
             "a letter of this kind for claim `{}` went on {}",
             claim.number,
-            letter.recorded.get(..10).unwrap_or_default()
+            message.on()
         ))
         .hint(match (kind, runs) {
             (LetterKind::Thanks, _) | (_, None) => "the same letter goes once".to_owned(),
@@ -383,10 +388,6 @@ fn made(book: &Book, claim: &Claim, papers: &Papers) -> Result<Vec<(NaiveDate, M
 fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failure> {
     let mut earlier = Vec::new();
     for message in book.messages(claim)? {
-        let went = match message.result {
-            SendResult::Sent | SendResult::Written | SendResult::Told => true,
-            SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => false,
-        };
         let what = match LetterKind::named(&message.kind) {
             Some(LetterKind::Notice) => "our notice",
             Some(LetterKind::CarrierClaim) => "our claim",
@@ -395,11 +396,9 @@ fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failu
             Some(LetterKind::WrongAgain) => "our notice that what came is wrong again",
             Some(LetterKind::Acceptance | LetterKind::Thanks) | None => "our letter",
         };
-        // The day by the shop's calendar; a stamp is UTC.
-        let day = message
-            .day
-            .or_else(|| message.intended.get(..10).and_then(|day| day.parse().ok()));
-        if let (true, Some(day)) = (went, day) {
+        if message.went()
+            && let Ok(day) = message.on().parse()
+        {
             earlier.push((day, what.to_owned()));
         }
     }

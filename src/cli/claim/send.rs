@@ -212,7 +212,8 @@ fn may_have_gone(claim: &Claim, message: &Message) -> Failure {
     match message.result {
         SendResult::Sent | SendResult::Written | SendResult::Told => Failure::error(format!(
             "this letter of claim `{}` went on {}",
-            claim.number, message.intended
+            claim.number,
+            message.on()
         ))
         .hint("a letter goes once; `asordered claim remind` writes a new one"),
         SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => {
