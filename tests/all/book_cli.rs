@@ -629,6 +629,34 @@ fn a_tag_says_how_much_of_its_lot_is_held_and_which_leaves() {
 }
 
 #[test]
+fn leaves_that_wait_for_the_rest_of_their_set_say_so() {
+    let shop = Shop::new();
+    shop.put(
+        "orders/PO-8.yaml",
+        "order: PO-8\nsupplier: s\ndate: 2026-03-02\nlines:\n  \
+         - {line: 1, item: OAK, quantity: 8 sheet, sequence: {sets: [4, 4]}}\n",
+    );
+    shop.good(&["order", "add", "orders/PO-8.yaml"]);
+    shop.receive(
+        "receipt: RG-8\norder: PO-8\ndate: 2026-03-19\nlines:\n  \
+         - {line: 1, quantity: 6 sheet, back_order: 2 sheet, leaves: \"X: 1-6\"}\n",
+        false,
+    );
+    let why = "waiting for the rest of the set (back-ordered)";
+    let checked = shop.good(&["check", "PO-8"]);
+    let hold = format!("hold          line 1: 2 sheets: {why}\n");
+    assert!(checked.contains(&hold), "{checked}");
+    let listed = shop.good(&["tag", "PO-8"]);
+    assert!(
+        listed.contains(&format!("\n  {why}, held since 2026-03-19\n")),
+        "{listed}"
+    );
+    let tags = shop.json(0, &["tag", "PO-8"]);
+    assert_eq!(tags["tags"][0]["why"], why);
+    assert_eq!(tags["tags"][0]["leaves"], serde_json::json!(["X/5-6"]));
+}
+
+#[test]
 fn history_tells_one_order_or_one_claim_or_all() {
     let shop = Shop::with_order();
     shop.receive(&receipt("R-1", 19, 30, 10, "B"), false);

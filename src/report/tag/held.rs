@@ -6,6 +6,7 @@ use crate::model::kind::Kind;
 use crate::model::leaf::Leaf;
 use crate::model::receipt::Receipt;
 use crate::model::words::ranges;
+use crate::report::todo::in_no_set_because;
 use rust_decimal::Decimal;
 
 /// A lot of which something is held.
@@ -97,9 +98,14 @@ pub fn held(line: &LineAnswer, receipts: &[Receipt], gone: Decimal) -> Vec<HeldL
 
 fn why(line: &LineAnswer, place: usize, apart: bool) -> Vec<&'static str> {
     let mut why: Vec<&'static str> = Vec::new();
+    // Told apart from the rest of the lot by no finding: goods that are right, but that nothing can be made of yet.
+    let beyond = |kind: Kind| matches!(kind, Kind::Over | Kind::SetsMissing);
+    if apart && !line.findings.iter().any(|finding| beyond(finding.kind)) {
+        why.push(in_no_set_because(line));
+    }
     for finding in &line.findings {
         let kind = finding.kind;
-        let here = if matches!(kind, Kind::Over | Kind::SetsMissing) {
+        let here = if beyond(kind) {
             apart
         } else {
             (kind.rejects_units() || kind.only_holds_units())
