@@ -76,15 +76,16 @@ pub fn run(args: &Receive, world: &mut World) -> Result<Status, Failure> {
 
 fn void(order: &str, receipt: &str, reason: &str, world: &mut World) -> Result<Status, Failure> {
     let mut book = open_for(world, order)?;
-    book.void_receipt(order, receipt, reason, now())?;
+    let reopened = book.void_receipt(order, receipt, reason, now())?;
     if world.json {
-        world.print(&json::printed(
-            &serde_json::json!({ "order": order, "receipt": receipt, "recorded": "void" }),
-        ))?;
+        world.print(&json::printed(&serde_json::json!({
+            "order": order, "receipt": receipt, "recorded": "void", "reopened": reopened,
+        })))?;
     } else {
         world.print_fitted(&format!(
             "receipt {receipt} no longer counts on order {order}; `asordered history {order}` keeps it\n"
         ))?;
+        tell_reopened(&reopened, "what came to make it right does so no longer");
     }
     let file = world
         .shop_folder()
@@ -414,14 +415,16 @@ fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Fai
         said("receipt", outcome),
         outcome.order
     ))?;
-    for number in &outcome.reopened {
-        notice(&format!(
-            "claim {number} is open again: what came to make it right is wrong"
-        ));
-    }
+    tell_reopened(&outcome.reopened, "what came to make it right is wrong");
     show_with_claims(&papers, &answer, claim.as_ref(), &claims, world)?;
     offer_to_settle(&claims, &outcome.number, world)?;
     Ok(status)
+}
+
+fn tell_reopened(claims: &[String], why: &str) {
+    for number in claims {
+        notice(&format!("claim {number} is open again: {why}"));
+    }
 }
 
 fn offer_to_settle(claims: &[ClaimNow], receipt: &str, world: &mut World) -> Result<(), Failure> {
