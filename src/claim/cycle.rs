@@ -33,6 +33,8 @@ pub enum Step {
     Send,
     /// Send a reminder.
     Remind,
+    /// Accept what they offered.
+    Accept,
     /// Note what they answered.
     Answer,
     /// Note goods or money that make it right.
@@ -116,13 +118,19 @@ impl State {
             )
             | (
                 State::Sent | State::Promised | State::Refused | State::PartlyRight,
-                Step::Remind | Step::Answer | Step::Settle | Step::Withdraw | Step::Collect,
+                Step::Remind
+                | Step::Accept
+                | Step::Answer
+                | Step::Settle
+                | Step::Withdraw
+                | Step::Collect,
             )
             | (
                 State::WrongAgain,
                 Step::Edit
                 | Step::Send
                 | Step::Remind
+                | Step::Accept
                 | Step::Answer
                 | Step::Settle
                 | Step::Withdraw
@@ -131,9 +139,14 @@ impl State {
             | (State::Right, Step::Thank | Step::Collect) => true,
             (
                 State::Drafted,
-                Step::Remind | Step::Answer | Step::Settle | Step::Thank | Step::Collect,
+                Step::Remind
+                | Step::Accept
+                | Step::Answer
+                | Step::Settle
+                | Step::Thank
+                | Step::Collect,
             )
-            | (State::MayHaveGone, Step::Edit | Step::Remind | Step::Thank)
+            | (State::MayHaveGone, Step::Edit | Step::Remind | Step::Accept | Step::Thank)
             | (
                 State::Sent | State::Promised | State::Refused | State::PartlyRight,
                 Step::Edit | Step::Send | Step::Thank,
@@ -145,6 +158,7 @@ impl State {
                 Step::Edit
                 | Step::Send
                 | Step::Remind
+                | Step::Accept
                 | Step::Answer
                 | Step::Settle
                 | Step::Withdraw,
@@ -182,10 +196,11 @@ impl State {
 
 impl Step {
     /// Every step.
-    pub const ALL: [Step; 8] = [
+    pub const ALL: [Step; 9] = [
         Step::Edit,
         Step::Send,
         Step::Remind,
+        Step::Accept,
         Step::Answer,
         Step::Settle,
         Step::Withdraw,
@@ -193,17 +208,18 @@ impl Step {
         Step::Collect,
     ];
 
-    /// Returns what would have been done, for "it cannot be ...".
-    pub const fn done(self) -> &'static str {
+    /// Returns what a claim whose state does not allow it cannot do: "it is ... and ...".
+    pub const fn refused(self) -> &'static str {
         match self {
-            Step::Edit => "edited",
-            Step::Send => "sent",
-            Step::Remind => "reminded of",
-            Step::Answer => "answered",
-            Step::Settle => "settled",
-            Step::Withdraw => "withdrawn",
-            Step::Thank => "thanked for",
-            Step::Collect => "collected",
+            Step::Edit => "cannot be edited",
+            Step::Send => "cannot be sent",
+            Step::Remind => "cannot be reminded of",
+            Step::Accept => "no offer for it can be accepted",
+            Step::Answer => "cannot be answered",
+            Step::Settle => "cannot be settled",
+            Step::Withdraw => "cannot be withdrawn",
+            Step::Thank => "cannot be thanked for",
+            Step::Collect => "cannot be collected",
         }
     }
 }
@@ -226,11 +242,7 @@ pub fn may(claim: &str, state: State, step: Step) -> Result<(), NotNow> {
         return Ok(());
     }
     Err(NotNow {
-        text: format!(
-            "claim `{claim}` is {} and cannot be {}",
-            state.name(),
-            step.done()
-        ),
+        text: format!("claim `{claim}` is {} and {}", state.name(), step.refused()),
         hint: state.next(claim),
     })
 }

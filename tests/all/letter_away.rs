@@ -192,6 +192,22 @@ fn a_letter_goes_once_and_the_refusal_names_the_day_noted() {
 }
 
 #[test]
+fn a_step_that_a_draft_does_not_allow_is_refused_in_its_own_words() {
+    let shop = shop();
+    let hint = "  hint: `asordered claim send PO-1-C1` sends it, `claim edit` changes it\n";
+    for (step, words) in [
+        ("accept", "no offer for it can be accepted"),
+        ("remind", "cannot be reminded of"),
+        ("thank", "cannot be thanked for"),
+    ] {
+        assert_eq!(
+            shop.ends(2, &["claim", step, "PO-1-C1", "--yes"]),
+            format!("error: claim `PO-1-C1` is drafted and {words}\n{hint}")
+        );
+    }
+}
+
+#[test]
 fn a_shop_with_mail_gets_the_message_beside_the_letter() {
     let shop = shop();
     shop.put(

@@ -225,6 +225,7 @@ fn asked_by(round: &Round<'_>) -> String {
         Step::Send => format!("an answer is asked by {}\n", round.answer_by),
         Step::Edit
         | Step::Remind
+        | Step::Accept
         | Step::Answer
         | Step::Settle
         | Step::Withdraw

@@ -90,7 +90,7 @@ pub fn accept(args: &Accept, world: &mut World) -> Result<Status, Failure> {
     write_and_send(
         &args.claim,
         LetterKind::Acceptance,
-        Step::Remind,
+        Step::Accept,
         offer,
         &args.how,
         world,
