@@ -239,10 +239,15 @@ fn culprit(
         .unwrap_or_default()
 }
 
-/// Opens the book for an order that is in it; makes no book where there is none.
+/// Opens the book for an order that is in it, and brings it up to date; makes no book where there is none.
 fn open_for(world: &World, order: &str) -> Result<Book, Failure> {
-    read_book(world)?.order_listed(order)?;
-    write_book(world)
+    if !world.book_file().exists() {
+        // Refused with what can be done instead.
+        return read_book(world);
+    }
+    let book = write_book(world)?;
+    book.order_listed(order)?;
+    Ok(book)
 }
 
 fn stopped(order: &str) -> Failure {
