@@ -762,6 +762,55 @@ fn with_mail() -> Shop {
     shop
 }
 
+/// Gives a shop a mail server that takes no connection.
+fn with_dead_mail(shop: Shop) -> Shop {
+    shop.put(
+        "shop.yaml",
+        format!(
+            "{}mail: {{server: localhost, port: 1, security: starttls, from: a@shop.example}}\n",
+            crate::book_support::SHOP
+        ),
+    );
+    shop
+}
+
+#[test]
+fn a_reminder_that_did_not_go_asks_for_no_other_day() {
+    let shop = with_dead_mail(claimed());
+    let before = shop.book().claim("PO-1-C1").unwrap().answer_by;
+    let remind = ["claim", "remind", "PO-1-C1", "--yes", "--today"];
+    let errors = shop.ends(2, &[&remind[..], &["2026-04-20"]].concat());
+    assert!(errors.starts_with("error: not sent: "), "{errors}");
+    assert_eq!(shop.book().claim("PO-1-C1").unwrap().answer_by, before);
+    letter(&shop, "remind", "2026-04-20", &[]);
+    let after = shop.book().claim("PO-1-C1").unwrap().answer_by;
+    assert!(
+        after > before && after > Some(day("2026-04-20")),
+        "{after:?}"
+    );
+}
+
+#[test]
+fn a_letter_refused_by_the_server_leaves_a_claim_where_it_was_whatever_became_of_an_earlier_one() {
+    let shop = with_dead_mail(drafted());
+    assert_eq!(send(&shop, SendResult::MayHaveGone), State::MayHaveGone);
+    let answer = ["claim", "answer", "PO-1-C1", "replacement", "--on"];
+    let errors = shop.ends(2, &[&answer[..], &["2026-03-19"]].concat());
+    assert!(errors.contains("was sent, on 2026-03-20"), "{errors}");
+    shop.good(&[&answer[..], &["2026-03-23"]].concat());
+    // They answered, so it came.
+    let sent = shop.book().claim("PO-1-C1").unwrap().sent;
+    assert_eq!(sent, Some(day("2026-03-20")));
+    shop.receive(&receipt("R-2", 28, 2, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    let args = ["claim", "send", "PO-1-C1", "--yes", "--today", "2026-04-03"];
+    for _ in 0..2 {
+        let errors = shop.ends(2, &args);
+        assert!(errors.starts_with("error: not sent: "), "{errors}");
+        assert_eq!(state(&shop), State::WrongAgain);
+    }
+}
+
 #[track_caller]
 fn says(text: &str, words: &[&str]) {
     for words in words {
