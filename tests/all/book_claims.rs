@@ -812,6 +812,38 @@ fn a_letter_refused_by_the_server_leaves_a_claim_where_it_was_whatever_became_of
 }
 
 #[test]
+fn a_claim_settled_though_its_letter_may_have_gone_is_no_draft_again() {
+    let shop = with_dead_mail(drafted());
+    send(&shop, SendResult::MayHaveGone);
+    shop.receive(&receipt("R-2", 28, 2, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    let args = ["claim", "send", "PO-1-C1", "--yes", "--today", "2026-04-21"];
+    let errors = shop.ends(2, &args);
+    assert!(errors.starts_with("error: not sent: "), "{errors}");
+    assert_eq!(state(&shop), State::WrongAgain);
+}
+
+#[test]
+fn an_answer_to_a_letter_cut_off_on_its_way_says_that_it_came() {
+    let shop = drafted();
+    let mut book = shop.book();
+    let letter = book.letter(&book.claim("PO-1-C1").unwrap(), None).unwrap();
+    let intent = Intent {
+        letter: letter.id,
+        message_id: "<1@shop.example>",
+        recipients: &[],
+        bytes: b"",
+        again: false,
+    };
+    book.intend("PO-1-C1", Step::Send, &intent, now()).unwrap();
+    drop(book);
+    let answer = ["claim", "answer", "PO-1-C1", "refused", "--on"];
+    shop.good(&[&answer[..], &["2026-03-24"]].concat());
+    let sent = shop.book().claim("PO-1-C1").unwrap().sent;
+    assert_eq!(sent, Some(day("2026-03-20")));
+}
+
+#[test]
 fn a_letter_that_did_not_go_is_written_anew_another_day() {
     let shop = with_dead_mail(claimed());
     let remind = ["claim", "remind", "PO-1-C1", "--yes", "--today"];

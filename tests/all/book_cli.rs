@@ -735,6 +735,14 @@ fn leaves_that_wait_for_the_rest_of_their_set_say_so() {
     let tags = shop.json(0, &["tag", "PO-8"]);
     assert_eq!(tags["tags"][0]["why"], why);
     assert_eq!(tags["tags"][0]["leaves"], serde_json::json!(["X/5-6"]));
+    // Leaves beside others that were not recorded are held until somebody has looked.
+    let unknown = "receipt: RG-8\norder: PO-8\ndate: 2026-03-19\nlines:\n  \
+         - {line: 1, quantity: 2 sheet, leaves: \"X: 1-2\"}\n  - {line: 1, quantity: 6 sheet}\n";
+    shop.receive(unknown, true);
+    let tags = shop.json(0, &["tag", "PO-8"]);
+    for place in 0..2 {
+        assert_eq!(tags["tags"][place]["why"], "look again");
+    }
 }
 
 #[test]

@@ -98,19 +98,21 @@ pub fn held(line: &LineAnswer, receipts: &[Receipt], gone: Decimal) -> Vec<HeldL
 
 fn why(line: &LineAnswer, place: usize, apart: bool) -> Vec<&'static str> {
     let mut why: Vec<&'static str> = Vec::new();
-    // Told apart from the rest of the lot by no finding: goods that are right, but that nothing can be made of yet.
-    let beyond = |kind: Kind| matches!(kind, Kind::Over | Kind::SetsMissing);
+    // What holds goods that are right in themselves and that the lot's findings do not touch.
+    let beyond = |kind: Kind| {
+        matches!(
+            kind,
+            Kind::Over | Kind::SetsMissing | Kind::SequenceNotRecorded
+        )
+    };
     if apart && !line.findings.iter().any(|finding| beyond(finding.kind)) {
         why.push(in_no_set_because(line));
     }
     for finding in &line.findings {
         let kind = finding.kind;
-        let here = if beyond(kind) {
-            apart
-        } else {
-            (kind.rejects_units() || kind.only_holds_units())
-                && finding.touches.iter().any(|(lot, _)| *lot == place)
-        };
+        let touched = (kind.rejects_units() || kind.only_holds_units())
+            && finding.touches.iter().any(|(lot, _)| *lot == place);
+        let here = touched || (apart && beyond(kind));
         if here && !why.contains(&kind.held_because()) {
             why.push(kind.held_because());
         }
