@@ -9,7 +9,7 @@ use crate::claim::cycle::{State, Step};
 use crate::claim::replacement::Came;
 use crate::model::money::Money;
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 /// What they promised or said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,7 +107,12 @@ impl Book {
         let stamp = stamp(now);
         let work = self.begin()?;
         let claim = allowed(&work, number, Step::Answer)?;
-        if let Some(sent) = claim.sent {
+        // They answered, so it came: the first letter that may have gone did.
+        let sent = match claim.sent {
+            Some(sent) => Some(sent),
+            None => may_have_gone(&work, claim.id, answer.date)?,
+        };
+        if let Some(sent) = sent {
             let days = [
                 ("the answer's day", Some(answer.date)),
                 ("the day promised", answer.by),
@@ -141,6 +146,10 @@ impl Book {
             }
         };
         set_state(&work, &claim, state, None)?;
+        work.execute(
+            "UPDATE claims SET sent = ?2 WHERE id = ?1",
+            params![claim.id, sent.map(|day| day.to_string())],
+        )?;
         let detail = said(answer);
         note(
             &work,
@@ -208,6 +217,28 @@ impl Book {
         })?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
+}
+
+/// Returns the day the first letter of a claim went that may have gone. Where the program was cut off before it noted the
+/// day, that of the stamp, which is UTC: no later than the answer.
+fn may_have_gone(
+    work: &Connection,
+    claim: i64,
+    answered: NaiveDate,
+) -> Result<Option<NaiveDate>, BookError> {
+    let first = work
+        .query_row(
+            "SELECT day, substr(intended, 1, 10) FROM messages \
+             WHERE claim_id = ?1 AND result IN ('going', 'may-have-gone') ORDER BY id LIMIT 1",
+            [claim],
+            |row| Ok((parsed_or_none(row, 0)?, parsed_or_none(row, 1)?)),
+        )
+        .optional()?;
+    Ok(
+        first.and_then(|(day, stamp): (Option<NaiveDate>, Option<NaiveDate>)| {
+            day.or_else(|| stamp.map(|stamp| stamp.min(answered)))
+        }),
+    )
 }
 
 /// Returns an answer in words.

@@ -10,6 +10,9 @@ use crate::claim::remedy::Against;
 use chrono::{DateTime, Utc};
 use rusqlite::{Connection, params};
 
+/// What the journal says of a letter that was edited by hand.
+const EDITED: &str = "letter edited";
+
 /// A letter to keep.
 #[derive(Debug, Clone)]
 pub struct NewLetter {
@@ -85,6 +88,25 @@ impl Book {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// Returns what came since a letter of a claim was last edited by hand, in words, oldest first: receipts of the order,
+    /// and what became of the claim.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn since_edited(&self, claim: &Claim, kind: &str) -> Result<Vec<String>, BookError> {
+        // The journal has the order of things; stamps of one second have none.
+        let mut statement = self.connection.prepare_cached(
+            "SELECT CASE WHEN claim_id IS NULL THEN what || ' (' || subject || ')' ELSE what END FROM journal \
+             WHERE order_id = (SELECT order_id FROM claims WHERE id = ?1) \
+               AND id > (SELECT max(id) FROM journal WHERE claim_id = ?1 AND what = ?2 AND detail = ?3) \
+               AND (claim_id IS NULL AND what LIKE 'receipt %' \
+                 OR claim_id = ?1 AND (what LIKE 'claim %' OR what = 'goods collected')) \
+             ORDER BY id",
+        )?;
+        let rows = statement.query_map(params![claim.id, EDITED, kind], |row| row.get(0))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
     /// Keeps a letter of a claim: another wording of the first notice, or a reminder. Returns its id.
     ///
     /// # Errors
@@ -101,7 +123,7 @@ impl Book {
         let claim = allowed(&work, number, step)?;
         let id = write_letter(&work, claim.id, letter, &stamp)?;
         let what = if letter.edited {
-            "letter edited"
+            EDITED
         } else {
             "letter written"
         };

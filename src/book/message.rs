@@ -80,6 +80,44 @@ pub struct Message {
     pub day: Option<NaiveDate>,
 }
 
+impl Message {
+    /// Returns whether it surely went.
+    pub const fn went(&self) -> bool {
+        match self.result {
+            SendResult::Sent | SendResult::Written | SendResult::Told => true,
+            SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => false,
+        }
+    }
+
+    /// Returns the day it went, by the shop's calendar; the day of its intent where the book knows no other.
+    pub fn on(&self) -> String {
+        self.day.map_or_else(
+            || self.intended.chars().take(10).collect(),
+            |day| day.to_string(),
+        )
+    }
+
+    /// Returns what became of which letter, in words.
+    pub fn said(&self) -> String {
+        let to = format!("{} to {}", self.kind, self.recipients);
+        let why = self
+            .detail
+            .as_deref()
+            .filter(|detail| !detail.is_empty())
+            .map(|detail| format!(": {detail}"))
+            .unwrap_or_default();
+        match self.result {
+            SendResult::Sent => format!("{to}: sent"),
+            SendResult::NotSent => format!("{to}: not sent{why}"),
+            SendResult::Going => format!("{to}: may have gone, its end is not known"),
+            SendResult::MayHaveGone => format!("{to}: may have gone{why}"),
+            SendResult::Written => format!("{to}: written{why}"),
+            // They were told, at no address of theirs; the detail says how.
+            SendResult::Told => format!("{}{why}", self.kind),
+        }
+    }
+}
+
 /// A message about to go.
 #[derive(Debug, Clone, Copy)]
 pub struct Intent<'a> {
@@ -154,8 +192,8 @@ impl Book {
         Ok(id)
     }
 
-    /// Writes how sending ended, and moves the claim: sent where it went (with the day an answer is asked by),
-    /// back to where it was where it did not go.
+    /// Writes how sending ended, and moves the claim: sent where it went, back to where it was where it did not go.
+    /// The day an answer is asked by is that of a letter that went or may have gone.
     ///
     /// # Errors
     /// The book does not have the message; the disk refuses.
@@ -170,14 +208,15 @@ impl Book {
     ) -> Result<State, BookError> {
         let stamp = stamp(now);
         let work = self.begin()?;
-        let number: Option<String> = work
+        let known: Option<(String, i64)> = work
             .query_row(
-                "SELECT c.number FROM messages m JOIN claims c ON c.id = m.claim_id WHERE m.id = ?1",
+                "SELECT c.number, m.letter_id FROM messages m JOIN claims c ON c.id = m.claim_id WHERE m.id = ?1",
                 [message],
-                |row| row.get(0),
+                |row| Ok((row.get(0)?, row.get(1)?)),
             )
             .optional()?;
-        let number = number.ok_or_else(|| BookError::refused("the book has no such message"))?;
+        let (number, letter) =
+            known.ok_or_else(|| BookError::refused("the book has no such message"))?;
         let claim = claims::find(&work, &number)?;
         work.execute(
             "UPDATE messages SET result = ?2, detail = ?3, ended = ?4, day = ?5 WHERE id = ?1",
@@ -188,14 +227,14 @@ impl Book {
         let state = if claim.state == State::MayHaveGone {
             match result {
                 SendResult::Sent | SendResult::Written | SendResult::Told => State::Sent,
-                SendResult::NotSent => before_sending(&work, claim.id)?,
+                SendResult::NotSent => before_sending(&work, claim.id, letter)?,
                 SendResult::MayHaveGone | SendResult::Going => State::MayHaveGone,
             }
         } else {
             claim.state
         };
         set_state(&work, &claim, state, claim.closed)?;
-        if state == State::Sent {
+        if state == State::Sent && result != SendResult::NotSent {
             work.execute(
                 "UPDATE claims SET sent = coalesce(sent, ?2), answer_by = coalesce(?3, answer_by) WHERE id = ?1",
                 params![
@@ -212,7 +251,15 @@ impl Book {
             SendResult::NotSent => "letter not sent",
             SendResult::MayHaveGone | SendResult::Going => "letter may have gone",
         };
-        note(&work, &stamp, what, &number, order, claim.id, detail)?;
+        // What the owner notes may be of another day than the entry.
+        let detail = match result {
+            SendResult::Written | SendResult::Told => format!("{detail}, on {day}"),
+            SendResult::Sent
+            | SendResult::NotSent
+            | SendResult::MayHaveGone
+            | SendResult::Going => detail.to_owned(),
+        };
+        note(&work, &stamp, what, &number, order, claim.id, &detail)?;
         work.commit()?;
         Ok(state)
     }
@@ -233,17 +280,28 @@ impl Book {
 }
 
 /// A claim that was never sent is a draft again; one that was is where wrong replacements leave it.
-fn before_sending(work: &rusqlite::Connection, claim: i64) -> Result<State, BookError> {
-    let (sent, gone): (Option<String>, i64) = work.query_row(
-        "SELECT sent, (SELECT count(*) FROM messages WHERE claim_id = claims.id \
-           AND result IN ('going', 'may-have-gone')) FROM claims WHERE id = ?1",
-        [claim],
-        |row| Ok((row.get(0)?, row.get(1)?)),
+fn before_sending(
+    work: &rusqlite::Connection,
+    claim: i64,
+    letter: i64,
+) -> Result<State, BookError> {
+    // Whatever may have gone of other letters changes nothing about this one.
+    let gone: bool = work.query_row(
+        "SELECT EXISTS (SELECT 1 FROM messages WHERE letter_id = ?1 AND result IN ('going', 'may-have-gone'))",
+        [letter],
+        |row| row.get(0),
     )?;
-    Ok(if gone > 0 {
+    // What was answered or settled had reached them, also where nobody noted on which day.
+    let reached: bool = work.query_row(
+        "SELECT sent IS NOT NULL OR EXISTS (SELECT 1 FROM answers WHERE claim_id = ?1) \
+           OR EXISTS (SELECT 1 FROM settlements WHERE claim_id = ?1) FROM claims WHERE id = ?1",
+        [claim],
+        |row| row.get(0),
+    )?;
+    Ok(if gone {
         // An earlier try may still have gone; that this one did not changes nothing about it.
         State::MayHaveGone
-    } else if sent.is_some() {
+    } else if reached {
         State::WrongAgain
     } else {
         State::Drafted

@@ -33,6 +33,24 @@ impl Book {
     /// # Errors
     /// There is no book; it is not a book, damaged, or of a newer or older program.
     pub fn read(path: &Path) -> Result<Self, BookError> {
+        let book = Book::read_to_copy(path)?;
+        if book.edition()? < MIGRATIONS.len() {
+            return Err(BookError::refused(format!(
+                "the book `{}` is of an older program",
+                path.display()
+            ))
+            .hint("any command that records, such as `asordered order add`, brings it up to date")
+            .hint("`asordered backup FILE` copies it as it is"));
+        }
+        Ok(book)
+    }
+
+    /// Opens a book for reading that may be of an older program: good for copying it whole, as before it is brought up
+    /// to date.
+    ///
+    /// # Errors
+    /// There is no book; it is not a book, damaged, or of a newer program.
+    pub fn read_to_copy(path: &Path) -> Result<Self, BookError> {
         if !path.exists() {
             return Err(BookError::refused(format!("there is no book at `{}`", path.display()))
                 .hint("`asordered order add FILE` makes one; `--shop DIR` or `--book PATH` name another"));
@@ -52,15 +70,11 @@ impl Book {
             },
         };
         book.connection.pragma_update(None, "query_only", true)?;
-        match book.edition()?.cmp(&MIGRATIONS.len()) {
-            std::cmp::Ordering::Equal => Ok(book),
-            std::cmp::Ordering::Greater => Err(newer(path, book.edition()?)),
-            std::cmp::Ordering::Less => Err(BookError::refused(format!(
-                "the book `{}` is of an older program",
-                path.display()
-            ))
-            .hint("any command that records, such as `asordered order add`, brings it up to date")),
+        let edition = book.edition()?;
+        if edition > MIGRATIONS.len() {
+            return Err(newer(path, edition));
         }
+        Ok(book)
     }
 
     /// Opens a book for writing; makes it where there is none.

@@ -35,6 +35,8 @@ pub enum Step {
     Send,
     /// Send a reminder.
     Remind,
+    /// Accept what they offered.
+    Accept,
     /// Note what they answered.
     Answer,
     /// Note goods or money that make it right.
@@ -118,13 +120,19 @@ impl State {
             )
             | (
                 State::Sent | State::Promised | State::Refused | State::PartlyRight,
-                Step::Remind | Step::Answer | Step::Settle | Step::Withdraw | Step::Collect,
+                Step::Remind
+                | Step::Accept
+                | Step::Answer
+                | Step::Settle
+                | Step::Withdraw
+                | Step::Collect,
             )
             | (
                 State::WrongAgain,
                 Step::Edit
                 | Step::Send
                 | Step::Remind
+                | Step::Accept
                 | Step::Answer
                 | Step::Settle
                 | Step::Withdraw
@@ -133,9 +141,17 @@ impl State {
             | (State::Right, Step::Thank | Step::Collect) => true,
             (
                 State::Drafted,
-                Step::Remind | Step::Answer | Step::Settle | Step::Thank | Step::Collect,
+                Step::Remind
+                | Step::Accept
+                | Step::Answer
+                | Step::Settle
+                | Step::Thank
+                | Step::Collect,
             )
-            | (State::MayHaveGone, Step::Edit | Step::Remedy | Step::Remind | Step::Thank)
+            | (
+                State::MayHaveGone,
+                Step::Edit | Step::Remedy | Step::Remind | Step::Accept | Step::Thank,
+            )
             | (
                 State::Sent | State::Promised | State::Refused | State::PartlyRight,
                 Step::Edit | Step::Remedy | Step::Send | Step::Thank,
@@ -149,6 +165,7 @@ impl State {
                 | Step::Remedy
                 | Step::Send
                 | Step::Remind
+                | Step::Accept
                 | Step::Answer
                 | Step::Settle
                 | Step::Withdraw,
@@ -186,11 +203,12 @@ impl State {
 
 impl Step {
     /// Every step.
-    pub const ALL: [Step; 9] = [
+    pub const ALL: [Step; 10] = [
         Step::Edit,
         Step::Remedy,
         Step::Send,
         Step::Remind,
+        Step::Accept,
         Step::Answer,
         Step::Settle,
         Step::Withdraw,
@@ -198,18 +216,19 @@ impl Step {
         Step::Collect,
     ];
 
-    /// Returns what would have been done, for "it cannot be ...".
-    pub const fn done(self) -> &'static str {
+    /// Returns what a claim whose state does not allow it cannot do: "it is ... and ...".
+    pub const fn refused(self) -> &'static str {
         match self {
-            Step::Edit => "edited",
-            Step::Remedy => "asked for otherwise",
-            Step::Send => "sent",
-            Step::Remind => "reminded of",
-            Step::Answer => "answered",
-            Step::Settle => "settled",
-            Step::Withdraw => "withdrawn",
-            Step::Thank => "thanked for",
-            Step::Collect => "collected",
+            Step::Edit => "cannot be edited",
+            Step::Remedy => "cannot be asked for otherwise",
+            Step::Send => "cannot be sent",
+            Step::Remind => "cannot be reminded of",
+            Step::Accept => "no offer for it can be accepted",
+            Step::Answer => "cannot be answered",
+            Step::Settle => "cannot be settled",
+            Step::Withdraw => "cannot be withdrawn",
+            Step::Thank => "cannot be thanked for",
+            Step::Collect => "cannot be collected",
         }
     }
 }
@@ -232,11 +251,7 @@ pub fn may(claim: &str, state: State, step: Step) -> Result<(), NotNow> {
         return Ok(());
     }
     Err(NotNow {
-        text: format!(
-            "claim `{claim}` is {} and cannot be {}",
-            state.name(),
-            step.done()
-        ),
+        text: format!("claim `{claim}` is {} and {}", state.name(), step.refused()),
         hint: state.next(claim),
     })
 }

@@ -1,9 +1,9 @@
 //! `asordered backup`: a copy of the book as it is at one moment, while others go on writing.
 
+use crate::book::Book;
 use crate::cli::Status;
 use crate::cli::failure::Failure;
 use crate::cli::output::{self, Output};
-use crate::cli::shop::read_book;
 use crate::cli::world::World;
 use crate::report::json;
 use serde_json::json;
@@ -20,9 +20,9 @@ pub struct Backup {
 /// Runs it.
 ///
 /// # Errors
-/// The file is the book itself; the disk refuses.
+/// The file is the book itself; the book is of a newer program; the disk refuses.
 pub fn run(args: &Backup, world: &mut World) -> Result<Status, Failure> {
-    let book = read_book(world)?;
+    let book = Book::read_to_copy(&world.book_file())?;
     let option = "the copy";
     let path = &args.file;
     output::places(&[Output { option, path }], &[], None, world)?;

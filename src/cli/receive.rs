@@ -76,15 +76,16 @@ pub fn run(args: &Receive, world: &mut World) -> Result<Status, Failure> {
 
 fn void(order: &str, receipt: &str, reason: &str, world: &mut World) -> Result<Status, Failure> {
     let mut book = open_for(world, order)?;
-    book.void_receipt(order, receipt, reason, now())?;
+    let reopened = book.void_receipt(order, receipt, reason, now())?;
     if world.json {
-        world.print(&json::printed(
-            &serde_json::json!({ "order": order, "receipt": receipt, "recorded": "void" }),
-        ))?;
+        world.print(&json::printed(&serde_json::json!({
+            "order": order, "receipt": receipt, "recorded": "void", "reopened": reopened,
+        })))?;
     } else {
         world.print_fitted(&format!(
             "receipt {receipt} no longer counts on order {order}; `asordered history {order}` keeps it\n"
         ))?;
+        tell_reopened(&reopened, "what came to make it right does so no longer");
     }
     let file = world
         .shop_folder()
@@ -140,24 +141,29 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
         let Some(mut written) = completed(&setting, answers) else {
             return Sense::default();
         };
-        // While the questions go on, nothing counted yet is no mistake.
-        if let (true, Some(first), Err(_)) = (
-            written.text.ends_with("lines:\n"),
-            before.order.lines.first(),
-            follow(&setting, answers),
-        ) {
-            written.text.push_str(&nothing_of(first));
+        if written.counts_nothing() {
+            if follow(&setting, answers).is_ok() {
+                return Sense {
+                    problems: vec![NOTHING.to_owned()],
+                    nothing: true,
+                    ..Sense::default()
+                };
+            }
+            // While the questions go on, nothing counted yet is no mistake.
+            if let Some(first) = before.order.lines.first() {
+                written.text.push_str(&nothing_of(first));
+            }
         }
         let there = taken.contains(&written.number)
             || folder.join(format!("{}.yaml", written.number)).exists();
         let mut sense = made(&written, &before).map_or_else(
             |problems| Sense {
                 problems: problems.into_iter().map(words).collect(),
-                notes: Vec::new(),
+                ..Sense::default()
             },
             |(_, answer)| Sense {
-                problems: Vec::new(),
                 notes: answer.notes,
+                ..Sense::default()
             },
         );
         if there {
@@ -199,6 +205,10 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
     }
 }
 
+/// What is said where the questions end and no goods were counted; it is no fault of the last question.
+const NOTHING: &str =
+    "nothing was counted, so there is nothing to record; `back` returns to the counts";
+
 /// Writes that nothing of a line came.
 fn nothing_of(line: &OrderLine) -> String {
     format!(
@@ -208,8 +218,7 @@ fn nothing_of(line: &OrderLine) -> String {
     )
 }
 
-/// Returns how many answers stand before the one that brought a problem; before the first line where every answer has it,
-/// as where nothing came.
+/// Returns how many answers stand before the one that brought a problem; before the first line where every answer has it.
 fn culprit(
     setting: &Setting<'_>,
     answers: &[String],
@@ -230,10 +239,15 @@ fn culprit(
         .unwrap_or_default()
 }
 
-/// Opens the book for an order that is in it; makes no book where there is none.
+/// Opens the book for an order that is in it, and brings it up to date; makes no book where there is none.
 fn open_for(world: &World, order: &str) -> Result<Book, Failure> {
-    read_book(world)?.order_listed(order)?;
-    write_book(world)
+    if !world.book_file().exists() {
+        // Refused with what can be done instead.
+        return read_book(world);
+    }
+    let book = write_book(world)?;
+    book.order_listed(order)?;
+    Ok(book)
 }
 
 fn stopped(order: &str) -> Failure {
@@ -406,14 +420,16 @@ fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Fai
         said("receipt", outcome),
         outcome.order
     ))?;
-    for number in &outcome.reopened {
-        notice(&format!(
-            "claim {number} is open again: what came to make it right is wrong"
-        ));
-    }
+    tell_reopened(&outcome.reopened, "what came to make it right is wrong");
     show_with_claims(&papers, &answer, claim.as_ref(), &claims, world)?;
     offer_to_settle(&claims, &outcome.number, world)?;
     Ok(status)
+}
+
+fn tell_reopened(claims: &[String], why: &str) {
+    for number in claims {
+        notice(&format!("claim {number} is open again: {why}"));
+    }
 }
 
 fn offer_to_settle(claims: &[ClaimNow], receipt: &str, world: &mut World) -> Result<(), Failure> {

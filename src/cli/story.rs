@@ -8,7 +8,7 @@ use crate::claim::replaced::replaced;
 use crate::claim::standing::{self, LineStanding};
 use crate::cli::Status;
 use crate::cli::check::case;
-use crate::cli::claim::list::{claim_json, line};
+use crate::cli::claim::list::{asked, claim_json};
 use crate::cli::failure::Failure;
 use crate::cli::order::{listed_json, state};
 use crate::cli::shop::{papers, read_book};
@@ -185,7 +185,7 @@ fn events(book: &Book, order: &str, listed: &OrderListed) -> Result<Vec<Event>, 
     for claim in book.claims_of(order)? {
         events.push(event(
             claim.drafted,
-            format!("claim {}", line(&claim)),
+            format!("claim {} drafted: {}", claim.number, asked(&claim)),
             Vec::new(),
         ));
         if let Some(sent) = claim.sent {

@@ -190,7 +190,7 @@ pub fn rows_credited(
     today: Option<NaiveDate>,
 ) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
-    if !answer.as_ordered {
+    if !answer.as_ordered || anything_held(answer, standing) {
         for line in answer.lines.iter().filter(|line| !line.usable.is_zero()) {
             rows.push((
                 "use now",
@@ -377,11 +377,36 @@ fn why_held(line: &LineAnswer) -> String {
             Effect::Informs | Effect::Logged => {}
         }
     }
-    if reasons.is_empty() {
-        ": spare".to_owned()
-    } else {
-        format!(": {}", reasons.join(", "))
+    let in_no_set = line
+        .sequence
+        .as_ref()
+        .is_some_and(|sequence| !sequence.spare.is_empty());
+    if reasons.is_empty() || (waits(line) && in_no_set) {
+        reasons.push(in_no_set_because(line));
     }
+    format!(": {}", reasons.join(", "))
+}
+
+/// Returns why goods are held that nothing is wrong with and no set uses.
+pub fn in_no_set_because(line: &LineAnswer) -> &'static str {
+    if waits(line) {
+        "waiting for the rest of the set (back-ordered)"
+    } else {
+        "spare"
+    }
+}
+
+/// Returns whether sets are not complete and the slip says that the rest will follow: then nothing is missing.
+fn waits(line: &LineAnswer) -> bool {
+    !line.open.is_zero()
+        && line
+            .sequence
+            .as_ref()
+            .is_some_and(|sequence| !sequence.missing.is_empty())
+        && !line
+            .findings
+            .iter()
+            .any(|finding| matches!(finding.kind, Kind::SetsMissing | Kind::SequenceNotRecorded))
 }
 
 /// Returns an amount with its unit.

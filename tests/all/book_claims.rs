@@ -762,6 +762,135 @@ fn with_mail() -> Shop {
     shop
 }
 
+/// Gives a shop a mail server that takes no connection.
+fn with_dead_mail(shop: Shop) -> Shop {
+    shop.put(
+        "shop.yaml",
+        format!(
+            "{}mail: {{server: localhost, port: 1, security: starttls, from: a@shop.example}}\n",
+            crate::book_support::SHOP
+        ),
+    );
+    shop
+}
+
+#[test]
+fn a_reminder_that_did_not_go_asks_for_no_other_day() {
+    let shop = with_dead_mail(claimed());
+    let before = shop.book().claim("PO-1-C1").unwrap().answer_by;
+    let remind = ["claim", "remind", "PO-1-C1", "--yes", "--today"];
+    let errors = shop.ends(2, &[&remind[..], &["2026-04-20"]].concat());
+    assert!(errors.starts_with("error: not sent: "), "{errors}");
+    assert_eq!(shop.book().claim("PO-1-C1").unwrap().answer_by, before);
+    letter(&shop, "remind", "2026-04-20", &[]);
+    let after = shop.book().claim("PO-1-C1").unwrap().answer_by;
+    assert!(
+        after > before && after > Some(day("2026-04-20")),
+        "{after:?}"
+    );
+}
+
+#[test]
+fn a_letter_refused_by_the_server_leaves_a_claim_where_it_was_whatever_became_of_an_earlier_one() {
+    let shop = with_dead_mail(drafted());
+    assert_eq!(send(&shop, SendResult::MayHaveGone), State::MayHaveGone);
+    let answer = ["claim", "answer", "PO-1-C1", "replacement", "--on"];
+    let errors = shop.ends(2, &[&answer[..], &["2026-03-19"]].concat());
+    assert!(errors.contains("was sent, on 2026-03-20"), "{errors}");
+    shop.good(&[&answer[..], &["2026-03-23"]].concat());
+    // They answered, so it came.
+    let sent = shop.book().claim("PO-1-C1").unwrap().sent;
+    assert_eq!(sent, Some(day("2026-03-20")));
+    shop.receive(&receipt("R-2", 28, 2, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    let args = ["claim", "send", "PO-1-C1", "--yes", "--today", "2026-04-03"];
+    for _ in 0..2 {
+        let errors = shop.ends(2, &args);
+        assert!(errors.starts_with("error: not sent: "), "{errors}");
+        assert_eq!(state(&shop), State::WrongAgain);
+    }
+}
+
+#[test]
+fn a_claim_settled_though_its_letter_may_have_gone_is_no_draft_again() {
+    let shop = with_dead_mail(drafted());
+    send(&shop, SendResult::MayHaveGone);
+    shop.receive(&receipt("R-2", 28, 2, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    let args = ["claim", "send", "PO-1-C1", "--yes", "--today", "2026-04-21"];
+    let errors = shop.ends(2, &args);
+    assert!(errors.starts_with("error: not sent: "), "{errors}");
+    assert_eq!(state(&shop), State::WrongAgain);
+}
+
+#[test]
+fn an_answer_to_a_letter_cut_off_on_its_way_says_that_it_came() {
+    let shop = drafted();
+    let mut book = shop.book();
+    let letter = book.letter(&book.claim("PO-1-C1").unwrap(), None).unwrap();
+    let intent = Intent {
+        letter: letter.id,
+        message_id: "<1@shop.example>",
+        recipients: &[],
+        bytes: b"",
+        again: false,
+    };
+    book.intend("PO-1-C1", Step::Send, &intent, now()).unwrap();
+    drop(book);
+    let answer = ["claim", "answer", "PO-1-C1", "refused", "--on"];
+    shop.good(&[&answer[..], &["2026-03-24"]].concat());
+    let sent = shop.book().claim("PO-1-C1").unwrap().sent;
+    assert_eq!(sent, Some(day("2026-03-20")));
+}
+
+#[test]
+fn a_letter_that_did_not_go_is_written_anew_another_day() {
+    let shop = with_dead_mail(claimed());
+    let remind = ["claim", "remind", "PO-1-C1", "--yes", "--today"];
+    for _ in 0..2 {
+        shop.ends(2, &[&remind[..], &["2026-04-20"]].concat());
+    }
+    let claim = shop.book().claim("PO-1-C1").unwrap();
+    let kept = shop.book().letters(&claim).unwrap();
+    assert_eq!(kept.len(), 2, "the same words are kept once");
+    shop.good(&[
+        "claim",
+        "answer",
+        "PO-1-C1",
+        "refused",
+        "--on",
+        "2026-04-22",
+    ]);
+    let text = letter(&shop, "remind", "2026-04-28", &[]);
+    says(&text, &["April 28, 2026", "You refused our claim"]);
+    assert!(!text.contains("April 20, 2026"), "{text}");
+}
+
+#[test]
+fn a_letter_edited_by_hand_stays_and_what_came_since_is_told_before_it_goes() {
+    let shop = with_mail();
+    shop.receive(&receipt("R-2", 28, 2, 4, "B"), false);
+    assert_eq!(settle(&shop, "R-2"), State::WrongAgain);
+    shop.put("mine.txt", "April 3, 2026\n\nWrong again, all of it.\n");
+    let edit = ["claim", "edit", "PO-1-C1", "--from", "mine.txt", "--today"];
+    shop.good(&[&edit[..], &["2026-04-03"]].concat());
+    let send = ["claim", "send", "PO-1-C1", "--told-by", "phone", "--today"];
+    let asked = |day: &str| shop.ends(2, &[&send[..], &[day]].concat());
+    let same_day = asked("2026-04-03");
+    assert!(!same_day.contains("edited by hand"), "{same_day}");
+    shop.receive(&receipt("R-3", 30, 3, 0, "A"), false);
+    assert_eq!(settle(&shop, "R-3"), State::WrongAgain);
+    let later = asked("2026-04-05");
+    let note = "note: this letter was edited by hand, and since then: receipt added (R-3), claim wrong again, \
+                the day is 2026-04-05; `asordered claim edit PO-1-C1` changes it\n";
+    assert!(
+        later.starts_with(note) && later.contains("not sent: nobody said yes"),
+        "{later}"
+    );
+    let text = letter(&shop, "send", "2026-04-05", &[]);
+    assert_eq!(text, "April 3, 2026 Wrong again, all of it.");
+}
+
 #[track_caller]
 fn says(text: &str, words: &[&str]) {
     for words in words {

@@ -144,6 +144,25 @@ fn an_answer_that_cannot_be_is_told_at_its_question_and_only_typed_twice_is_it_k
 }
 
 #[test]
+fn a_count_of_nothing_is_told_and_back_returns_to_the_counts() {
+    let shop = Shop::with_order();
+    // Enter at the head, at both counts and three times at the last question.
+    let enters = "\n".repeat(11);
+    let (status, out, _) = type_in(&shop, &["receive", "PO-1"], &enters);
+    assert_eq!(status, 2, "{out}");
+    let told =
+        "  nothing was counted, so there is nothing to record; `back` returns to the\n  counts\n";
+    assert_eq!(out.matches(told).count(), 3, "{out}");
+    for wrong in ["where a list was expected", "once more", "order: nothing"] {
+        assert!(!out.contains(wrong), "{out}");
+    }
+    let (status, out, _) = type_in(&shop, &["receive", "PO-1"], &format!("back\n{OAK}n\ny\n"));
+    assert_eq!(status, 1, "{out}");
+    assert!(out.contains("how many came, in sheets"), "{out}");
+    assert!(out.ends_with("asordered claim draft PO-1\n"), "{out}");
+}
+
+#[test]
 fn going_back_offers_what_was_said_and_enter_keeps_it() {
     let shop = Shop::with_order();
     // Back over four answers to the count, then Enter all the way.
@@ -329,9 +348,90 @@ fn a_receipt_that_a_claim_is_about_stays() {
     shop.good(&["claim", "draft", "PO-1"]);
     let errors = shop.ends(2, &["receive", "PO-1", "--void", "R-1", "--reason", "x"]);
     assert!(
-        errors.contains("claim `PO-1-C1` is about receipt `R-1`, so it stays"),
+        errors.starts_with(
+            "error: claim `PO-1-C1` is about receipt `R-1`, so it stays\n  \
+             hint: take the claim back first: `asordered claim withdraw PO-1-C1 --reason REASON`\n"
+        ) && errors.contains("FILE --replace`"),
         "{errors}"
     );
+}
+
+#[test]
+fn a_receipt_whose_claims_were_withdrawn_is_taken_out_and_they_keep_their_answer() {
+    let shop = Shop::with_order();
+    shop.receive(&receipt("R-1", 19, 25, 10, "A"), false);
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20"]);
+    let told = ["--told-by", "phone", "--yes", "--today", "2026-03-20"];
+    shop.good(&[&["claim", "send", "PO-1-C1"][..], &told].concat());
+    shop.receive(&receipt("R-2", 25, 2, 0, "A"), false);
+    shop.ends(1, &["claim", "settle", "PO-1-C1", "--receipt", "R-2"]);
+    shop.good(&["claim", "withdraw", "PO-1-C1", "--reason", "miscounted"]);
+    for receipt in ["R-1", "R-2"] {
+        let args = [
+            "receive",
+            "PO-1",
+            "--void",
+            receipt,
+            "--reason",
+            "miscounted",
+        ];
+        let gone = shop.json(0, &args);
+        assert_eq!(gone["reopened"], serde_json::json!([]));
+    }
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    let shown = shop.json(0, &["claim", "show", "PO-1-C1"]);
+    assert_eq!(shown["found_then"]["receipts"], serde_json::json!(["R-1"]));
+    assert_eq!(
+        shown["settlements"][0]["paper"],
+        "receipt R-2, taken out since"
+    );
+    // The number is free again.
+    shop.receive(&receipt("R-1", 19, 24, 10, "A"), false);
+    shop.good(&["claim", "draft", "PO-1", "--today", "2026-03-20"]);
+    let errors = shop.ends(2, &["receive", "PO-1", "--void", "R-1", "--reason", "x"]);
+    assert!(errors.contains("claim `PO-1-C2` is about"), "{errors}");
+}
+
+#[test]
+fn a_claim_made_right_with_a_receipt_that_is_taken_out_opens_again_and_says_so() {
+    let shop = Shop::new();
+    shop.put(
+        "orders/PO-9.yaml",
+        "order: PO-9\nsupplier: s\ndate: 2026-03-02\nlines:\n  \
+         - {line: 1, item: OAK, quantity: 4 sheet, sequence: {sets: [4]}}\n",
+    );
+    shop.good(&["order", "add", "orders/PO-9.yaml"]);
+    let came = |number: &str, day: u32, count: u32, leaves: &str| {
+        let text = format!(
+            "receipt: {number}\norder: PO-9\ndate: 2026-03-{day}\nlines:\n  \
+             - {{line: 1, quantity: {count} sheet, leaves: \"X: {leaves}\"}}\n"
+        );
+        shop.receive(&text, false);
+    };
+    came("R-1", 19, 2, "1-2");
+    shop.good(&["claim", "draft", "PO-9", "--today", "2026-03-20"]);
+    let told = ["--told-by", "phone", "--yes", "--today", "2026-03-20"];
+    shop.good(&[&["claim", "send", "PO-9-C1"][..], &told].concat());
+    came("R-2", 25, 1, "3");
+    came("R-3", 26, 1, "4");
+    shop.good(&["claim", "settle", "PO-9-C1", "--receipt", "R-3"]);
+    let args = ["receive", "PO-9", "--void", "R-2", "--reason", "never came"];
+    let output = shop.run(&args);
+    assert_eq!(output.status.code(), Some(0));
+    assert_eq!(
+        String::from_utf8(output.stderr).unwrap(),
+        "claim PO-9-C1 is open again: what came to make it right does so no longer\n"
+    );
+    let shown = shop.json(0, &["claim", "show", "PO-9-C1"]);
+    assert_eq!(shown["state"], "wrong again");
+    assert_eq!(shop.wrong(), Vec::<String>::new());
+    // One made right cannot be withdrawn, so that is not what is hinted.
+    came("R-4", 27, 1, "3");
+    let errors = shop.ends(2, &["receive", "PO-9", "--void", "R-3", "--reason", "x"]);
+    assert!(errors.contains("claim withdraw PO-9-C1"), "{errors}");
+    shop.good(&["claim", "settle", "PO-9-C1", "--receipt", "R-4"]);
+    let errors = shop.ends(2, &["receive", "PO-9", "--void", "R-3", "--reason", "x"]);
+    assert!(!errors.contains("claim withdraw"), "{errors}");
 }
 
 #[test]
@@ -607,6 +707,42 @@ fn a_tag_says_how_much_of_its_lot_is_held_and_which_leaves() {
             tag("RG-7/4", "5 sheets of 15", "", "more than ordered; damaged"),
         ]
     );
+}
+
+#[test]
+fn leaves_that_wait_for_the_rest_of_their_set_say_so() {
+    let shop = Shop::new();
+    shop.put(
+        "orders/PO-8.yaml",
+        "order: PO-8\nsupplier: s\ndate: 2026-03-02\nlines:\n  \
+         - {line: 1, item: OAK, quantity: 8 sheet, sequence: {sets: [4, 4]}}\n",
+    );
+    shop.good(&["order", "add", "orders/PO-8.yaml"]);
+    shop.receive(
+        "receipt: RG-8\norder: PO-8\ndate: 2026-03-19\nlines:\n  \
+         - {line: 1, quantity: 6 sheet, back_order: 2 sheet, leaves: \"X: 1-6\"}\n",
+        false,
+    );
+    let why = "waiting for the rest of the set (back-ordered)";
+    let checked = shop.good(&["check", "PO-8"]);
+    let hold = format!("hold          line 1: 2 sheets: {why}\n");
+    assert!(checked.contains(&hold), "{checked}");
+    let listed = shop.good(&["tag", "PO-8"]);
+    assert!(
+        listed.contains(&format!("\n  {why}, held since 2026-03-19\n")),
+        "{listed}"
+    );
+    let tags = shop.json(0, &["tag", "PO-8"]);
+    assert_eq!(tags["tags"][0]["why"], why);
+    assert_eq!(tags["tags"][0]["leaves"], serde_json::json!(["X/5-6"]));
+    // Leaves beside others that were not recorded are held until somebody has looked.
+    let unknown = "receipt: RG-8\norder: PO-8\ndate: 2026-03-19\nlines:\n  \
+         - {line: 1, quantity: 2 sheet, leaves: \"X: 1-2\"}\n  - {line: 1, quantity: 6 sheet}\n";
+    shop.receive(unknown, true);
+    let tags = shop.json(0, &["tag", "PO-8"]);
+    for place in 0..2 {
+        assert_eq!(tags["tags"][place]["why"], "look again");
+    }
 }
 
 #[test]

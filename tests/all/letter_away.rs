@@ -147,12 +147,64 @@ fn a_claim_told_by_phone_is_noted_with_its_day_and_asks_its_answer_from_then() {
         shown["messages"][0]["detail"],
         "told by phone, the yard office"
     );
+    assert_eq!(shown["messages"][0]["day"], "2026-03-20");
+    let page = shop.good(&["claim", "show", "PO-1-C1"]);
     assert!(
-        shop.good(&["history", "PO-1-C1"])
-            .contains("told by other means")
+        page.contains("\nsent:\n  2026-03-20 notice: told by phone, the yard office\n"),
+        "{page}"
+    );
+    let history = shop.good(&["history", "PO-1-C1"]);
+    assert!(
+        history.contains("told by other means  told by phone, the yard office, on 2026-03-20\n"),
+        "{history}"
+    );
+    let story = shop.good(&["order", "show", "PO-1", "--today", "2026-03-25"]);
+    assert!(
+        story.contains(
+            "2026-03-20  claim PO-1-C1 drafted: 50.00 USD, on the supplier (s)\n\
+             2026-03-20  claim PO-1-C1 sent\n"
+        ),
+        "{story}"
     );
     // What was told once is not told again by the same command.
     assert!(shop.ends(2, &right).contains("cannot be sent"));
+}
+
+#[test]
+fn a_letter_goes_once_and_the_refusal_names_the_day_noted() {
+    let shop = shop();
+    let on = |step: &str, day: &str| {
+        let args = ["claim", step, "PO-1-C1", "--told-by", "phone", "--yes"];
+        [&args[..], &["--on", day]].concat().join(" ")
+    };
+    let go = |status: i32, args: String| shop.ends(status, &args.split(' ').collect::<Vec<_>>());
+    go(0, on("send", "2026-03-20"));
+    go(
+        0,
+        "claim settle PO-1-C1 --enough few --today 2026-03-30".to_owned(),
+    );
+    go(0, on("thank", "2026-04-02"));
+    assert_eq!(
+        go(2, on("thank", "2026-04-03")),
+        "error: a letter of this kind for claim `PO-1-C1` went on 2026-04-02\n  \
+         hint: the same letter goes once\n"
+    );
+}
+
+#[test]
+fn a_step_that_a_draft_does_not_allow_is_refused_in_its_own_words() {
+    let shop = shop();
+    let hint = "  hint: `asordered claim send PO-1-C1` sends it, `claim edit` changes it\n";
+    for (step, words) in [
+        ("accept", "no offer for it can be accepted"),
+        ("remind", "cannot be reminded of"),
+        ("thank", "cannot be thanked for"),
+    ] {
+        assert_eq!(
+            shop.ends(2, &["claim", step, "PO-1-C1", "--yes"]),
+            format!("error: claim `PO-1-C1` is drafted and {words}\n{hint}")
+        );
+    }
 }
 
 #[test]

@@ -226,6 +226,7 @@ fn asked_by(round: &Round<'_>) -> String {
         Step::Edit
         | Step::Remedy
         | Step::Remind
+        | Step::Accept
         | Step::Answer
         | Step::Settle
         | Step::Withdraw

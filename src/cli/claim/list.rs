@@ -43,6 +43,17 @@ pub fn run(args: &List, world: &mut World) -> Result<Status, Failure> {
 
 /// Returns a claim in one line.
 pub fn line(claim: &Claim) -> String {
+    format!(
+        "{}  {}: {}, of {}",
+        claim.number,
+        claim.state.name(),
+        asked(claim),
+        claim.drafted
+    )
+}
+
+/// Returns how much a claim asks of whom.
+pub fn asked(claim: &Claim) -> String {
     let value = claim.value.map_or_else(
         || "value not known".to_owned(),
         |value| format!("{value} {}", claim.currency),
@@ -55,13 +66,7 @@ pub fn line(claim: &Claim) -> String {
     } else {
         format!(" ({})", claim.supplier)
     };
-    format!(
-        "{}  {}: {value}, on the {}{whom}, of {}",
-        claim.number,
-        claim.state.name(),
-        claim.party,
-        claim.drafted
-    )
+    format!("{value}, on the {}{whom}", claim.party)
 }
 
 /// Returns a claim as JSON.

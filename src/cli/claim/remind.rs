@@ -3,7 +3,7 @@
 
 use crate::book::Book;
 use crate::book::claims::{AnswerKind, Claim, Letter, NewLetter, TheirAnswer};
-use crate::book::message::SendResult;
+use crate::book::message::{Message, SendResult};
 use crate::check::case::Case;
 use crate::check::check;
 use crate::claim::asked;
@@ -16,7 +16,7 @@ use crate::cli::check::case;
 use crate::cli::claim::draft::enclosures;
 use crate::cli::claim::outgoing;
 use crate::cli::claim::send::{How, go};
-use crate::cli::failure::Failure;
+use crate::cli::failure::{Failure, notice};
 use crate::cli::paper::Papers;
 use crate::cli::shop::{papers, templates, write_book};
 use crate::cli::world::{World, now};
@@ -90,7 +90,7 @@ pub fn accept(args: &Accept, world: &mut World) -> Result<Status, Failure> {
     write_and_send(
         &args.claim,
         LetterKind::Acceptance,
-        Step::Remind,
+        Step::Accept,
         offer,
         &args.how,
         world,
@@ -125,16 +125,8 @@ fn write_and_send(
     may(&claim.number, claim.state, step)
         .map_err(|NotNow { text, hint }| Failure::error(text).hint(hint))?;
     let papers = papers(&book, &claim.order, world)?;
-    // A letter that may have gone is the same letter again, word for word; so is one written and not sent.
-    let letter = match unsent(&book, &claim, kind)? {
-        Some(letter) => letter,
-        None => {
-            let written = drafted(&book, &claim, kind, offer, &papers, world)?;
-            refuse_double(&book, &claim, kind, &written, world.today)?;
-            book.add_letter(&claim.number, step, &written, now())?;
-            book.letter(&claim, Some(kind.name()))?
-        }
-    };
+    let wish = Wish { kind, step, offer };
+    let letter = ready(&mut book, &claim, wish, &papers, world)?;
     let outgoing = outgoing::prepare(&book, world, &papers, &claim, letter, &how.to)?;
     go(&mut book, world, &papers, &claim, &outgoing, step, how)
 }
@@ -185,12 +177,83 @@ pub fn next_letter(
     if !went(&first)? {
         return Ok(first);
     }
-    if let Some(letter) = unsent(book, claim, again)? {
+    let wish = Wish {
+        kind: again,
+        step,
+        offer: None,
+    };
+    ready(book, claim, wish, papers, world)
+}
+
+/// A later letter that is to go, or to be edited.
+struct Wish {
+    kind: LetterKind,
+    step: Step,
+    offer: Option<String>,
+}
+
+/// Returns a later letter as it is to go today. One that may have gone is the same letter again, word for word. One that
+/// did not is written anew, unless it was edited by hand: then the owner is told what came since.
+fn ready(
+    book: &mut Book,
+    claim: &Claim,
+    Wish { kind, step, offer }: Wish,
+    papers: &Papers,
+    world: &World,
+) -> Result<Letter, Failure> {
+    let kept = unsent(book, claim, kind)?;
+    if let Some((letter, true)) = kept {
         return Ok(letter);
     }
-    let written = drafted(book, claim, again, None, papers, world)?;
+    let written = drafted(book, claim, kind, offer, papers, world);
+    let kept = kept.map(|(letter, _)| letter);
+    if let Some(letter) = kept.as_ref().filter(|letter| letter.edited) {
+        if step != Step::Edit {
+            tell_since_edited(book, claim, letter, written.ok().as_ref(), papers, world)?;
+        }
+        return Ok(letter.clone());
+    }
+    let written = written?;
+    // That it is wrong again is news each time, also while an answer is awaited.
+    if kind != LetterKind::WrongAgain {
+        refuse_double(book, claim, kind, &written, world.today)?;
+    }
+    if let Some(letter) = kept.filter(|letter| {
+        letter.subject == written.subject
+            && letter.text == written.text
+            && letter.html == written.html
+    }) {
+        return Ok(letter);
+    }
     book.add_letter(&claim.number, step, &written, now())?;
-    Ok(book.letter(claim, Some(again.name()))?)
+    Ok(book.letter(claim, Some(kind.name()))?)
+}
+
+/// Tells what came since a letter was edited by hand, and whether it bears another day than today's, which `written`,
+/// the letter as it would be written now, bears.
+fn tell_since_edited(
+    book: &Book,
+    claim: &Claim,
+    letter: &Letter,
+    written: Option<&NewLetter>,
+    papers: &Papers,
+    world: &World,
+) -> Result<(), Failure> {
+    let mut since = book.since_edited(claim, &letter.kind)?;
+    let locale = Locale::of(papers.shop.as_ref().and_then(|shop| shop.locale.as_deref()));
+    let today = locale.date(world.today);
+    if written.is_some_and(|written| written.text.contains(&today)) && !letter.text.contains(&today)
+    {
+        since.push(format!("the day is {}", world.today));
+    }
+    if !since.is_empty() {
+        notice(&format!(
+            "note: this letter was edited by hand, and since then: {}; `asordered claim edit {}` changes it",
+            since.join(", "),
+            claim.number
+        ));
+    }
+    Ok(())
 }
 
 /// Refuses a letter whose kind went before and still runs: the same words, thanks at all, a reminder before the day it
@@ -203,18 +266,23 @@ fn refuse_double(
     today: NaiveDate,
 ) -> Result<(), Failure> {
     let runs = claim.answer_by.filter(|day| *day >= today);
-    let same = book
-        .letters(claim)?
+    let letters = book.letters(claim)?;
+    let last = book
+        .messages(claim)?
         .into_iter()
-        .rfind(|letter| letter.kind == kind.name())
-        .filter(|letter| {
-            kind == LetterKind::Thanks || runs.is_some() || letter.text == written.text
+        .rfind(|message| message.kind == kind.name() && message.went())
+        .filter(|message| {
+            kind == LetterKind::Thanks
+                || runs.is_some()
+                || letters
+                    .iter()
+                    .any(|letter| letter.id == message.letter && letter.text == written.text)
         });
-    match same {
-        Some(letter) => Err(Failure::error(format!(
+    match last {
+        Some(message) => Err(Failure::error(format!(
             "a letter of this kind for claim `{}` went on {}",
             claim.number,
-            letter.recorded.get(..10).unwrap_or_default()
+            message.on()
         ))
         .hint(match (kind, runs) {
             (LetterKind::Thanks, _) | (_, None) => "the same letter goes once".to_owned(),
@@ -224,8 +292,8 @@ fn refuse_double(
     }
 }
 
-/// Returns the newest letter of a kind where no message of it surely went.
-fn unsent(book: &Book, claim: &Claim, kind: LetterKind) -> Result<Option<Letter>, Failure> {
+/// Returns the newest letter of a kind where no message of it surely went, and whether one may have gone.
+fn unsent(book: &Book, claim: &Claim, kind: LetterKind) -> Result<Option<(Letter, bool)>, Failure> {
     let newest = book
         .letters(claim)?
         .into_iter()
@@ -233,14 +301,12 @@ fn unsent(book: &Book, claim: &Claim, kind: LetterKind) -> Result<Option<Letter>
     let Some(letter) = newest else {
         return Ok(None);
     };
-    let gone = book.messages(claim)?.iter().any(|message| {
-        message.letter == letter.id
-            && matches!(
-                message.result,
-                SendResult::Sent | SendResult::Written | SendResult::Told
-            )
-    });
-    Ok((!gone).then_some(letter))
+    let mut messages = book.messages(claim)?;
+    messages.retain(|message| message.letter == letter.id);
+    let doubt = messages
+        .iter()
+        .any(|message| message.result != SendResult::NotSent);
+    Ok((!messages.iter().any(Message::went)).then_some((letter, doubt)))
 }
 
 fn drafted(
@@ -383,10 +449,6 @@ fn made(book: &Book, claim: &Claim, papers: &Papers) -> Result<Vec<(NaiveDate, M
 fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failure> {
     let mut earlier = Vec::new();
     for message in book.messages(claim)? {
-        let went = match message.result {
-            SendResult::Sent | SendResult::Written | SendResult::Told => true,
-            SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => false,
-        };
         let what = match LetterKind::named(&message.kind) {
             Some(LetterKind::Notice) => "our notice",
             Some(LetterKind::CarrierClaim) => "our claim",
@@ -395,11 +457,9 @@ fn earlier(book: &Book, claim: &Claim) -> Result<Vec<(NaiveDate, String)>, Failu
             Some(LetterKind::WrongAgain) => "our notice that what came is wrong again",
             Some(LetterKind::Acceptance | LetterKind::Thanks) | None => "our letter",
         };
-        // The day by the shop's calendar; a stamp is UTC.
-        let day = message
-            .day
-            .or_else(|| message.intended.get(..10).and_then(|day| day.parse().ok()));
-        if let (true, Some(day)) = (went, day) {
+        if message.went()
+            && let Ok(day) = message.on().parse()
+        {
             earlier.push((day, what.to_owned()));
         }
     }

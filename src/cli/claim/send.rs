@@ -189,6 +189,11 @@ pub fn go(
         Ended::MayHaveGone(why) => (SendResult::MayHaveGone, why),
     };
     let state = book.ended(message, result, detail, world.today, Some(answer_by), now())?;
+    let answer_by = match &ended {
+        Ended::Taken(_) | Ended::MayHaveGone(_) => Some(answer_by),
+        // Nothing went that asks for another day.
+        Ended::NotSent(_) => claim.answer_by,
+    };
     told(world, claim, &mail, &ended, state, answer_by)
 }
 
@@ -212,7 +217,8 @@ fn may_have_gone(claim: &Claim, message: &Message) -> Failure {
     match message.result {
         SendResult::Sent | SendResult::Written | SendResult::Told => Failure::error(format!(
             "this letter of claim `{}` went on {}",
-            claim.number, message.intended
+            claim.number,
+            message.on()
         ))
         .hint("a letter goes once; `asordered claim remind` writes a new one"),
         SendResult::Going | SendResult::MayHaveGone | SendResult::NotSent => {
@@ -281,7 +287,7 @@ fn told(
     mail: &Mail,
     ended: &Ended,
     state: State,
-    answer_by: NaiveDate,
+    answer_by: Option<NaiveDate>,
 ) -> Result<Status, Failure> {
     if world.json {
         let (result, detail) = match ended {
@@ -295,16 +301,16 @@ fn told(
             "detail": detail,
             "state": state.name(),
             "message_id": mail.message_id,
-            "answer_by": answer_by.to_string(),
+            "answer_by": answer_by.map(|day| day.to_string()),
         })))?;
     }
     match ended {
         Ended::Taken(_) => {
             if !world.json {
-                world.print(&format!(
-                    "sent to {}; an answer is asked by {answer_by}\n",
-                    mail.to.join(", ")
-                ))?;
+                let by = answer_by
+                    .map(|day| format!("; an answer is asked by {day}"))
+                    .unwrap_or_default();
+                world.print(&format!("sent to {}{by}\n", mail.to.join(", ")))?;
             }
             Ok(Status::Fine)
         }

@@ -73,13 +73,7 @@ fn page(book: &Book, claim: &Claim, world: &World) -> Result<String, Failure> {
         out.push_str("\nsent:\n");
     }
     for message in &messages {
-        out.push_str(&format!(
-            "  {} {} to {}: {}\n",
-            message.intended,
-            message.kind,
-            message.recipients,
-            message.result.name()
-        ));
+        out.push_str(&format!("  {} {}\n", message.on(), message.said()));
     }
     let answers = book.answers(claim)?;
     if !answers.is_empty() {
@@ -145,6 +139,7 @@ fn as_json(book: &Book, claim: &Claim) -> Result<Value, Failure> {
                 "detail": message.detail,
                 "intended": message.intended,
                 "ended": message.ended,
+                "day": message.day.map(|day| day.to_string()),
             })
         })
         .collect();

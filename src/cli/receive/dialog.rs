@@ -38,6 +38,8 @@ pub struct Sense {
     pub problems: Vec<String>,
     /// What the clerk should know.
     pub notes: Vec<String>,
+    /// Whether the questions would end with no goods counted; typing it once more changes nothing then.
+    pub nothing: bool,
 }
 
 /// Answers so far, kept in a file.
@@ -223,6 +225,12 @@ pub fn ask(
         };
         let old = sense(&answers.answers);
         let new = sense(&answers.with(&answer));
+        if new.nothing {
+            for problem in &new.problems {
+                say(problem, world)?;
+            }
+            continue;
+        }
         let this = (question.key(), answer);
         let mut stands = true;
         for problem in new

@@ -97,6 +97,13 @@ pub struct Written {
     pub photos: Vec<(String, String)>,
 }
 
+impl Written {
+    /// Returns whether it names no goods at all.
+    pub fn counts_nothing(&self) -> bool {
+        self.text.ends_with("lines:\n")
+    }
+}
+
 /// Follows the script.
 ///
 /// # Errors

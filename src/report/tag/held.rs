@@ -6,6 +6,7 @@ use crate::model::kind::Kind;
 use crate::model::leaf::Leaf;
 use crate::model::receipt::Receipt;
 use crate::model::words::ranges;
+use crate::report::todo::in_no_set_because;
 use rust_decimal::Decimal;
 
 /// A lot of which something is held.
@@ -97,14 +98,21 @@ pub fn held(line: &LineAnswer, receipts: &[Receipt], gone: Decimal) -> Vec<HeldL
 
 fn why(line: &LineAnswer, place: usize, apart: bool) -> Vec<&'static str> {
     let mut why: Vec<&'static str> = Vec::new();
+    // What holds goods that are right in themselves and that the lot's findings do not touch.
+    let beyond = |kind: Kind| {
+        matches!(
+            kind,
+            Kind::Over | Kind::SetsMissing | Kind::SequenceNotRecorded
+        )
+    };
+    if apart && !line.findings.iter().any(|finding| beyond(finding.kind)) {
+        why.push(in_no_set_because(line));
+    }
     for finding in &line.findings {
         let kind = finding.kind;
-        let here = if matches!(kind, Kind::Over | Kind::SetsMissing) {
-            apart
-        } else {
-            (kind.rejects_units() || kind.only_holds_units())
-                && finding.touches.iter().any(|(lot, _)| *lot == place)
-        };
+        let touched = (kind.rejects_units() || kind.only_holds_units())
+            && finding.touches.iter().any(|(lot, _)| *lot == place);
+        let here = touched || (apart && beyond(kind));
         if here && !why.contains(&kind.held_because()) {
             why.push(kind.held_because());
         }
