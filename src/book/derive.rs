@@ -2,9 +2,8 @@
 //! counts on it.
 
 use crate::check::case::Case;
-use crate::check::check;
 use crate::check::verdict::{self, Verdict, verdict};
-use crate::claim::replaced::replaced;
+use crate::claim::replaced;
 use crate::claim::standing::{self, ClaimNow};
 use crate::model::answer::{Answer, LineAnswer};
 use crate::model::finding::Finding;
@@ -113,8 +112,7 @@ pub struct BilledRow {
 /// # Errors
 /// Problems that only the documents together show.
 pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
-    let counted = |answer| replaced(&papers.order, answer, &papers.claims);
-    let answer = counted(check(&papers.case(None))?);
+    let answer = replaced::answer(&papers.case(None), &papers.claims)?;
     let mut verdicts = Vec::with_capacity(papers.receipts.len().saturating_sub(from));
     for place in from..papers.receipts.len() {
         let case = Case {
@@ -126,7 +124,7 @@ pub fn derive(papers: &Papers, from: usize) -> Result<Derived, Vec<Problem>> {
         if last && papers.invoices.is_empty() {
             verdicts.push(verdict(&case, &answer)?);
         } else {
-            verdicts.push(verdict(&case, &counted(check(&case)?))?);
+            verdicts.push(verdict(&case, &replaced::answer(&case, &papers.claims)?)?);
         }
     }
     let lines: Vec<LineRow> = papers

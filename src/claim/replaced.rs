@@ -1,6 +1,8 @@
 //! What came in place of goods that a claim asks to be replaced is no over-delivery: those goods go back. Claims
 //! nothing and judges no claim.
 
+use crate::check::case::Case;
+use crate::check::check;
 use crate::claim::again;
 use crate::claim::cycle::State;
 use crate::claim::remedy::Remedy;
@@ -8,8 +10,17 @@ use crate::claim::standing::ClaimNow;
 use crate::model::answer::{Answer, LineAnswer};
 use crate::model::kind::{Effect, Kind};
 use crate::model::order::{Order, OrderLine};
+use crate::model::problem::Problem;
 use crate::model::quantity::Quantity;
 use rust_decimal::Decimal;
+
+/// Checks an order with what its claims make of the answer.
+///
+/// # Errors
+/// As [`check`].
+pub fn answer(case: &Case<'_>, claims: &[ClaimNow]) -> Result<Answer, Vec<Problem>> {
+    Ok(replaced(case.order, check(case)?, claims))
+}
 
 /// Returns the answer with goods that are claimed for replacement not counted against what came in their place: a line
 /// is over only by what is more than both.

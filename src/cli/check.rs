@@ -1,10 +1,9 @@
 //! `asordered check`: compares files, or an order of the book, and answers. Records nothing.
 
 use crate::check::case::Case;
-use crate::check::check;
 use crate::claim;
 use crate::claim::remedy::Remedy;
-use crate::claim::replaced::replaced;
+use crate::claim::replaced;
 use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
 use crate::cli::failure::{Failure, notice};
@@ -59,7 +58,7 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
         (claims.is_some() || world.today_given).then_some(world.today),
     );
     let now = claims.as_deref().unwrap_or_default();
-    let answer = replaced(&papers.order, check(&case)?, now);
+    let answer = replaced::answer(&case, now)?;
     let rest = standing::unclaimed(&answer, now);
     let drafts = claim::draft(&case, &rest, world.today);
     let claim = claim::summary(&drafts);

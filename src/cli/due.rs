@@ -3,12 +3,11 @@
 use crate::book::Book;
 use crate::book::answers::{AnswerKind, TheirAnswer};
 use crate::book::claims::said;
-use crate::check::check;
 use crate::claim::cycle::State;
 use crate::claim::deadlines::{self, Deadline};
 use crate::claim::due::{ClaimDue, Due, OrderDue, due};
 use crate::claim::remedy::Against;
-use crate::claim::replaced::replaced;
+use crate::claim::replaced;
 use crate::claim::standing::Pickup;
 use crate::claim::{self, standing};
 use crate::cli::Status;
@@ -175,7 +174,7 @@ fn promised(answers: &[TheirAnswer]) -> Option<(NaiveDate, &TheirAnswer)> {
 
 fn pickups(book: &Book, order: &str) -> Result<Vec<Pickup>, Failure> {
     let papers = book.papers(order)?;
-    let answer = replaced(&papers.order, check(&papers.case(None))?, &papers.claims);
+    let answer = replaced::answer(&papers.case(None), &papers.claims)?;
     Ok(standing::pickups(&answer, &papers.claims))
 }
 
@@ -193,7 +192,7 @@ fn unclaimed(book: &Book, order: &str, world: &World) -> Result<Option<Deadline>
     let papers = papers(book, order, world)?;
     let case = case(&papers, None);
     let claims = book.claims_now(order)?;
-    let answer = replaced(&papers.order, check(&case)?, &claims);
+    let answer = replaced::answer(&case, &claims)?;
     let rest = standing::unclaimed(&answer, &claims);
     Ok(claim::draft(&case, &rest, world.today)
         .into_iter()

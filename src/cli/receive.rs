@@ -9,7 +9,7 @@ use crate::book::record::{Outcome, Recorded, Terms};
 use crate::check::check;
 use crate::claim;
 use crate::claim::cycle::Step;
-use crate::claim::replaced::replaced;
+use crate::claim::replaced::{self, replaced};
 use crate::claim::standing::{self, ClaimNow};
 use crate::cli::Status;
 use crate::cli::check::{case, show_with_claims};
@@ -455,7 +455,7 @@ fn may_settle<'c>(claims: &'c [ClaimNow], receipt: &str) -> Vec<&'c str> {
 fn status(book: &Book, order: &str, world: &World) -> Result<(Papers, Answer, Status), Failure> {
     let papers = papers(book, order, world)?;
     let claims = book.claims_now(order)?;
-    let answer = replaced(&papers.order, check(&case(&papers, None))?, &claims);
+    let answer = replaced::answer(&case(&papers, None), &claims)?;
     let status = if answer.as_ordered {
         Status::Fine
     } else {

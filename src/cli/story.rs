@@ -3,8 +3,7 @@
 use crate::book::Book;
 use crate::book::claims::said;
 use crate::book::listing::OrderListed;
-use crate::check::check;
-use crate::claim::replaced::replaced;
+use crate::claim::replaced;
 use crate::claim::standing::{self, LineStanding};
 use crate::cli::Status;
 use crate::cli::check::case;
@@ -34,7 +33,7 @@ pub fn run(order: &str, world: &mut World) -> Result<Status, Failure> {
     let listed = book.order_listed(order)?;
     let papers = papers(&book, order, world)?;
     let claims = book.claims_now(order)?;
-    let answer = replaced(&papers.order, check(&case(&papers, None))?, &claims);
+    let answer = replaced::answer(&case(&papers, None), &claims)?;
     let lines = standing::standing(&answer, &claims);
     let mut events = events(&book, order, &listed)?;
     events.sort_by_key(|event| event.day);

@@ -1,7 +1,6 @@
 //! `asordered tag`: hold tags of an order, to print. Holds nothing itself; the check says what is held and why.
 
-use crate::check::check;
-use crate::claim::replaced::replaced;
+use crate::claim::replaced;
 use crate::claim::standing::{ClaimNow, standing};
 use crate::cli::Status;
 use crate::cli::check::{case, wrote};
@@ -40,7 +39,7 @@ pub fn run(args: &Tags, world: &mut World) -> Result<Status, Failure> {
     let book = read_book(world)?;
     let papers = papers(&book, &args.order, world)?;
     let claims = book.claims_now(&args.order)?;
-    let answer = replaced(&papers.order, check(&case(&papers, None))?, &claims);
+    let answer = replaced::answer(&case(&papers, None), &claims)?;
     let tags = tags(&papers, &answer, &claims);
     if world.json {
         let list: Vec<Value> = tags

@@ -498,3 +498,43 @@ fn terms_that_change_with_a_later_receipt_open_a_claim_that_they_made_wrong() {
     assert!(claims.contains("Q-1-C1  wrong again"), "{claims}");
     deal.is_sound();
 }
+
+#[test]
+fn a_draft_that_says_what_is_no_longer_so_is_not_sent() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.shop
+        .good(&["claim", "draft", "Q-1", "--today", "2026-03-10"]);
+    deal.comes_as(
+        "R1",
+        10,
+        "{line: 1, quantity: 10 sheet, damaged: 1 sheet}",
+        true,
+    );
+    let send = |claim: &str| {
+        deal.shop.run(&[
+            "claim",
+            "send",
+            claim,
+            "--told-by",
+            "phone",
+            "--yes",
+            "--today",
+            "2026-03-11",
+        ])
+    };
+    let output = send("Q-1-C1");
+    let errors = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(2), "{errors}");
+    assert!(
+        errors
+            .contains("claim `Q-1-C1` says what is no longer so: line 1: 2 sheets damaged; now 1"),
+        "{errors}"
+    );
+    deal.shop
+        .good(&["claim", "withdraw", "Q-1-C1", "--reason", "counted again"]);
+    deal.shop
+        .good(&["claim", "draft", "Q-1", "--today", "2026-03-11"]);
+    assert_eq!(send("Q-1-C2").status.code(), Some(0));
+    deal.is_sound();
+}

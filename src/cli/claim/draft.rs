@@ -4,11 +4,10 @@ use crate::book::Book;
 use crate::book::claims::{NewClaim, NewLetter};
 use crate::book::error::BookError;
 use crate::check::case::Case;
-use crate::check::check;
 use crate::claim::draft::{ClaimDraft, draft};
 use crate::claim::letter::{self, Beside, Enclosure, LetterKind, Templates};
 use crate::claim::remedy::{Against, Remedy, fitting};
-use crate::claim::replaced::replaced;
+use crate::claim::replaced;
 use crate::claim::wishes::{self, Chosen, Wishes, place_and_kind};
 use crate::claim::{asked, standing};
 use crate::cli::Status;
@@ -69,7 +68,7 @@ pub fn run(args: &Draft, world: &mut World) -> Result<Status, Failure> {
     }
     let case = case(&papers, None);
     let claims = book.claims_now(&args.order)?;
-    let answer = replaced(&papers.order, check(&case)?, &claims);
+    let answer = replaced::answer(&case, &claims)?;
     let rest = standing::unclaimed(&answer, &claims);
     let wishes = wishes(args, &case, &rest, world.today)?;
     let drafts = draft(&case, &rest, world.today, &wishes);

@@ -1,9 +1,8 @@
 //! `asordered claim remedy`: asks for something else than the default; the value and the letter follow.
 
-use crate::check::check;
 use crate::claim::cycle::{NotNow, Step, may};
 use crate::claim::draft::draft;
-use crate::claim::replaced::replaced;
+use crate::claim::replaced;
 use crate::claim::wishes::{self, Wishes};
 use crate::claim::{asked, standing};
 use crate::cli::Status;
@@ -44,7 +43,7 @@ pub fn run(args: &Other, world: &mut World) -> Result<Status, Failure> {
     let case = case(&papers, None);
     let mut others = book.claims_now(&claim.order)?;
     others.retain(|other| other.number != claim.number);
-    let answer = replaced(&papers.order, check(&case)?, &others);
+    let answer = replaced::answer(&case, &others)?;
     let rest = standing::unclaimed(&answer, &others);
     let mut wishes = asked::wishes_of(&claim.asked);
     let mine = |wishes: &Wishes| {

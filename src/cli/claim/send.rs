@@ -7,6 +7,7 @@ use crate::book::message::{Intent, Message, SendResult};
 use crate::claim::cycle::{NotNow, State, Step, may};
 use crate::claim::deadlines;
 use crate::claim::mail::Mail;
+use crate::claim::{replaced, standing};
 use crate::cli::Status;
 use crate::cli::check::case;
 use crate::cli::claim::away::{self, Round};
@@ -79,6 +80,9 @@ pub fn run(args: &Send, world: &mut World) -> Result<Status, Failure> {
     may(&claim.number, claim.state, Step::Send)
         .map_err(|NotNow { text, hint }| Failure::error(text).hint(hint))?;
     let papers = papers(&book, &claim.order, world)?;
+    if claim.state == State::Drafted {
+        still_so(&book, &papers, &claim)?;
+    }
     let letter = next_letter(&mut book, &claim, Step::Send, &papers, world)?;
     let outgoing = outgoing::prepare(&book, world, &papers, &claim, letter, &args.how.to)?;
     go(
@@ -90,6 +94,31 @@ pub fn run(args: &Send, world: &mut World) -> Result<Status, Failure> {
         Step::Send,
         &args.how,
     )
+}
+
+/// Refuses a draft that says what is no longer so.
+fn still_so(book: &Book, papers: &Papers, claim: &Claim) -> Result<(), Failure> {
+    let (own, others): (Vec<_>, Vec<_>) = book
+        .claims_now(&claim.order)?
+        .into_iter()
+        .partition(|one| one.number == claim.number);
+    let answer = replaced::answer(&case(papers, None), &others)?;
+    let wrong: Vec<String> = own
+        .iter()
+        .flat_map(|own| standing::no_longer_so(&answer, own))
+        .collect();
+    if wrong.is_empty() {
+        return Ok(());
+    }
+    Err(Failure::error(format!(
+        "claim `{}` says what is no longer so: {}",
+        claim.number,
+        wrong.join("; ")
+    ))
+    .hint(format!(
+        "`asordered claim withdraw {} --reason …`, then `claim draft {}` says what is so today",
+        claim.number, claim.order
+    )))
 }
 
 /// Shows, asks and sends.
