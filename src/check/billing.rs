@@ -144,7 +144,11 @@ impl Sheet {
         // A supplier who adds up to less than he bills is not paid more than he asks.
         let pay = pay.min(printed);
         self.billing.pay_now += pay.rounded().0;
-        self.billing.withhold += (printed - pay).rounded().0.max(Decimal::ZERO);
+        let withheld = (printed - pay).rounded().0.max(Decimal::ZERO);
+        self.billing.withhold += withheld;
+        if !withheld.is_zero() {
+            self.billing.withheld_of.push(number.clone());
+        }
         if problems.is_empty() {
             Ok(())
         } else {

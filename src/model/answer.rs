@@ -297,6 +297,8 @@ pub struct Billing {
     pub pay_now: Decimal,
     /// What to withhold, two decimals.
     pub withhold: Decimal,
+    /// The invoices of which something is withheld.
+    pub withheld_of: Vec<String>,
     /// The arithmetic, a line each.
     pub arithmetic: Vec<String>,
     /// Amount billed per order line, in the line's unit: line number and amount. What is billed twice counts once.

@@ -284,6 +284,7 @@ fn freight_and_tax_that_are_billed_twice_are_counted_with_one_line() {
     );
     // 940.00 + 10.00 + 35.00 + 47.00.
     pays(&answer, "1032.00", "1032.00");
+    assert_eq!(answer.billing.unwrap().withheld_of, ["I-2"]);
 }
 
 #[test]

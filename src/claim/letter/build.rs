@@ -258,7 +258,7 @@ fn withheld(answer: &Answer, draft: &ClaimDraft, locale: Locale) -> Option<Strin
         "We withhold {} of invoice {} until this is settled. What is withheld is not asked for again in money: please \
          {}.",
         locale.money(Money(billing.withhold), &draft.currency),
-        listed(&billing.invoices),
+        listed(&billing.withheld_of),
         if only_twice {
             "cancel what is billed twice"
         } else {
@@ -278,7 +278,7 @@ fn unpaid(answer: &Answer, draft: &ClaimDraft, part: &Part) -> Option<String> {
         .map(|(_, amount)| *amount)
         .sum();
     (draft.against == Against::Supplier && !billing.withhold.is_zero() && billed > line.usable)
-        .then(|| listed(&billing.invoices))
+        .then(|| listed(&billing.withheld_of))
 }
 
 /// Returns `RWO-48x120, rift white oak veneer`.

@@ -231,7 +231,7 @@ fn said(number: &str, draft: &ClaimDraft, answer: &Answer, world: &World) -> Str
     {
         out.push_str(&format!(
             "  withheld of {} until it is settled: {}\n",
-            billing.invoices.join(", "),
+            billing.withheld_of.join(", "),
             Money(billing.withhold)
         ));
     }
