@@ -52,8 +52,8 @@ pub struct Claim {
     pub order: String,
     /// The supplier's identifier.
     pub supplier: String,
-    /// `supplier` or `carrier`.
-    pub party: String,
+    /// Who is asked.
+    pub party: Against,
     /// How far it has come.
     pub state: State,
     /// The day it was drafted.
@@ -398,13 +398,13 @@ fn claims(
 ) -> Result<Vec<Claim>, BookError> {
     let mut statement = connection.prepare_cached(sql)?;
     let rows = statement.query_map(params, |row| {
-        let state: String = row.get(5)?;
+        let (party, state): (String, String) = (row.get(4)?, row.get(5)?);
         Ok(Claim {
             id: row.get(0)?,
             number: row.get(1)?,
             order: row.get(2)?,
             supplier: row.get(3)?,
-            party: row.get(4)?,
+            party: Against::named(&party).ok_or_else(|| unreadable(4))?,
             state: State::named(&state).ok_or_else(|| unreadable(5))?,
             drafted: parsed(row, 6)?,
             sent: parsed_or_none(row, 7)?,

@@ -53,7 +53,7 @@ impl Book {
     /// # Errors
     /// The claim has no such letter.
     pub fn letter(&self, claim: &Claim, kind: Option<&str>) -> Result<Letter, BookError> {
-        let kind = kind.unwrap_or(if claim.party == Against::Carrier.name() {
+        let kind = kind.unwrap_or(if claim.party == Against::Carrier {
             LetterKind::CarrierClaim.name()
         } else {
             LetterKind::Notice.name()

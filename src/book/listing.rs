@@ -5,7 +5,7 @@ use crate::book::claims::{parsed, parsed_or_none};
 use crate::book::error::BookError;
 use crate::book::record::Evidence;
 use chrono::NaiveDate;
-use rusqlite::{Row, params};
+use rusqlite::Row;
 
 /// An order as a list shows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -204,6 +204,17 @@ impl Book {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// Returns whether a receipt of that number is in the book.
+    ///
+    /// # Errors
+    /// The book does not answer.
+    pub fn has_receipt(&self, number: &str) -> Result<bool, BookError> {
+        Ok(self
+            .connection
+            .prepare_cached("SELECT EXISTS (SELECT 1 FROM receipts WHERE number = ?1)")?
+            .query_row([number], |row| row.get(0))?)
+    }
+
     /// Returns the next free number for a receipt of an order: `PO-2107-R2`.
     ///
     /// # Errors
@@ -218,12 +229,7 @@ impl Book {
         loop {
             count += 1;
             let number = format!("{order}-R{count}");
-            let taken: i64 = self.connection.query_row(
-                "SELECT count(*) FROM receipts WHERE number = ?1",
-                params![number],
-                |row| row.get(0),
-            )?;
-            if taken == 0 {
+            if !self.has_receipt(&number)? {
                 return Ok(number);
             }
         }

@@ -457,17 +457,3 @@ fn words(error: &BookError) -> String {
         BookError::Refused { text, .. } => text.clone(),
     }
 }
-
-impl Book {
-    /// Returns the numbers of all receipts, in the order they were recorded.
-    ///
-    /// # Errors
-    /// The book does not answer.
-    pub fn receipt_numbers(&self) -> Result<Vec<String>, BookError> {
-        let mut statement = self
-            .connection
-            .prepare("SELECT number FROM receipts ORDER BY id")?;
-        let rows = statement.query_map([], |row| row.get(0))?;
-        Ok(rows.collect::<Result<_, _>>()?)
-    }
-}

@@ -21,6 +21,13 @@ impl Against {
             Against::Carrier => "carrier",
         }
     }
+
+    /// Returns who goes by a name.
+    pub fn named(name: &str) -> Option<Against> {
+        [Against::Supplier, Against::Carrier]
+            .into_iter()
+            .find(|against| against.name() == name)
+    }
 }
 
 /// What is asked for one loss.

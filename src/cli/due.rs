@@ -125,12 +125,12 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
                 .map(|pickup| format!("{} of {}", pickup.amount, place(&pickup.place)))
                 .collect();
             let rules = match claim.sent {
-                Some(sent) if claim.party == Against::Carrier.name() => {
+                Some(sent) if claim.party == Against::Carrier => {
                     deadlines::carrier_follow_up(sent).to_vec()
                 }
                 Some(_) | None => Vec::new(),
             };
-            let whom = if claim.party == Against::Carrier.name() {
+            let whom = if claim.party == Against::Carrier {
                 claim.carrier().unwrap_or_else(|| "the carrier".to_owned())
             } else {
                 of.supplier.clone()

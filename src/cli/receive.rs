@@ -135,7 +135,6 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
             .collect(),
         show_expected: args.show_expected,
     };
-    let taken = book.receipt_numbers()?;
     let folder = world.shop_folder().join("receipts");
     let sense = |answers: &[String]| -> Sense {
         let Some(mut written) = completed(&setting, answers) else {
@@ -154,7 +153,8 @@ fn by_asking(args: &Receive, world: &mut World) -> Result<Status, Failure> {
                 written.text.push_str(&nothing_of(first));
             }
         }
-        let there = taken.contains(&written.number)
+        // What the book cannot say now it says when the receipt is recorded.
+        let there = book.has_receipt(&written.number).unwrap_or_default()
             || folder.join(format!("{}.yaml", written.number)).exists();
         let mut sense = made(&written, &before).map_or_else(
             |problems| Sense {

@@ -5,6 +5,7 @@ use asordered::book::error::BookError;
 use asordered::book::message::{Intent, SendResult};
 use asordered::book::settle::Arrived;
 use asordered::claim::cycle::{State, Step};
+use asordered::claim::remedy::Against;
 use asordered::model::money::Money;
 use serde_json::Value;
 
@@ -1201,7 +1202,7 @@ fn what_a_carrier_paid_is_not_credited_on_the_suppliers_bill() {
     let claims = shop.book().claims_of("PO-1").unwrap();
     let carrier = claims
         .iter()
-        .find(|claim| claim.party == "carrier")
+        .find(|claim| claim.party == Against::Carrier)
         .unwrap();
     let number = carrier.number.as_str();
     shop.good(&["claim", "send", number, "--told-by", "phone", "--yes"]);

@@ -58,7 +58,7 @@ pub fn asked(claim: &Claim) -> String {
         || "value not known".to_owned(),
         |value| format!("{value} {}", claim.currency),
     );
-    let whom = if claim.party == Against::Carrier.name() {
+    let whom = if claim.party == Against::Carrier {
         claim
             .carrier()
             .map(|name| format!(" ({name})"))
@@ -66,7 +66,7 @@ pub fn asked(claim: &Claim) -> String {
     } else {
         format!(" ({})", claim.supplier)
     };
-    format!("{value}, on the {}{whom}", claim.party)
+    format!("{value}, on the {}{whom}", claim.party.name())
 }
 
 /// Returns a claim as JSON.
@@ -75,7 +75,7 @@ pub fn claim_json(claim: &Claim) -> Value {
         "claim": claim.number,
         "order": claim.order,
         "supplier": claim.supplier,
-        "party": claim.party,
+        "party": claim.party.name(),
         "carrier": claim.carrier(),
         "state": claim.state.name(),
         "drafted": claim.drafted.to_string(),

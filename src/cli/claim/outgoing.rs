@@ -6,6 +6,7 @@ use crate::book::record::Evidence;
 use crate::claim::letter::LetterKind;
 use crate::claim::mail::{self, Attached, Draft, Mail};
 use crate::claim::photo;
+use crate::claim::remedy::Against;
 use crate::cli::evidence;
 use crate::cli::failure::Failure;
 use crate::cli::paper::Papers;
@@ -141,7 +142,7 @@ pub fn prepare(
     });
     let recipients = match &to {
         Ok((_, to)) => to.clone(),
-        Err(_) if claim.party == "carrier" => vec!["the carrier".to_owned()],
+        Err(_) if claim.party == Against::Carrier => vec!["the carrier".to_owned()],
         Err(_) => {
             vec![supplier.map_or_else(|| claim.supplier.clone(), |supplier| supplier.name.clone())]
         }
@@ -181,7 +182,7 @@ fn addresses(
     if !to.is_empty() {
         return Ok((None, to.to_vec()));
     }
-    if claim.party == "carrier" {
+    if claim.party == Against::Carrier {
         return Err(NoMail::new(
             format!(
                 "claim `{}` is on the carrier, whose address is not known",
@@ -231,15 +232,15 @@ pub fn write_draft(
     papers: &Papers,
     claim: &Claim,
     letter: &Letter,
-) -> Result<bool, Failure> {
+) -> Result<(), Failure> {
     match prepare(book, world, papers, claim, letter.clone(), &[]) {
         Ok(outgoing) if outgoing.is_mail() => {
             for name in ["letter.eml", "evidence.txt"] {
                 claim_file(world, &claim.number, name)?;
             }
-            write(&outgoing, &claim_folder(world, &claim.number)).map(|_| true)
+            write(&outgoing, &claim_folder(world, &claim.number)).map(drop)
         }
-        Ok(_) | Err(_) => Ok(false),
+        Ok(_) | Err(_) => Ok(()),
     }
 }
 

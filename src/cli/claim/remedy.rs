@@ -49,7 +49,7 @@ pub fn run(args: &Other, world: &mut World) -> Result<Status, Failure> {
     let mine = |wishes: &Wishes| {
         draft(&case, &rest, world.today, wishes)
             .into_iter()
-            .find(|draft| draft.against.name() == claim.party)
+            .find(|draft| draft.against == claim.party)
             .ok_or_else(|| {
                 Failure::error(format!("claim `{}` has nothing left to ask", claim.number))
             })

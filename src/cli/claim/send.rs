@@ -7,6 +7,7 @@ use crate::book::message::{Intent, Message, SendResult};
 use crate::claim::cycle::{NotNow, State, Step, may};
 use crate::claim::deadlines;
 use crate::claim::mail::Mail;
+use crate::claim::remedy::Against;
 use crate::claim::{replaced, standing};
 use crate::cli::Status;
 use crate::cli::check::case;
@@ -145,7 +146,7 @@ pub fn go(
         Some(_) | None => {}
     }
     let day = away::day(how.on, claim, world)?;
-    let answer_by = if claim.party == "carrier" {
+    let answer_by = if claim.party == Against::Carrier {
         deadlines::carrier_answer_by(day)
     } else {
         deadlines::answer_by(&case(papers, None), day)
