@@ -41,7 +41,8 @@ pub fn held(pair: &Pair<'_>, found: &[Found], rejected: &[Decimal]) -> Vec<Decim
 }
 
 /// Returns how much may be used today, in the order line's unit: what conforms and was recorded well enough (`fit`), not
-/// more than was ordered and its tolerance above, and where sets are missing only the leaves that a set uses.
+/// more than was ordered and its tolerance above, and where sets are missing, or must wait until somebody has looked
+/// again, only the leaves of the others.
 pub fn usable(line: &OrderLine, fit: Decimal, sequence: Option<&SequenceAnswer>) -> Decimal {
     let ordered = line.quantity.amount;
     let most = fit
@@ -49,9 +50,18 @@ pub fn usable(line: &OrderLine, fit: Decimal, sequence: Option<&SequenceAnswer>)
         .max(Decimal::ZERO);
     match sequence {
         None => most,
-        Some(sequence) if sequence.missing.is_empty() => most,
+        Some(sequence)
+            if sequence.missing.is_empty() && sequence.filled.iter().all(|set| !set.again) =>
+        {
+            most
+        }
         Some(sequence) => {
-            let in_sets: usize = sequence.filled.iter().map(|set| set.size).sum();
+            let in_sets: usize = sequence
+                .filled
+                .iter()
+                .filter(|set| !set.again)
+                .map(|set| set.size)
+                .sum();
             most.min(Decimal::from(in_sets))
         }
     }

@@ -5,12 +5,14 @@ use crate::check::case::Case;
 use crate::check::found::{Found, Touch};
 use crate::check::measure;
 use crate::check::ratio::Ratio;
+use crate::check::sequence::stock::UNMARKED;
 use crate::check::{
     accounting, condition, finish, grade, item, papers, price, quantity, sequence, size, timing,
 };
-use crate::model::answer::{LineAnswer, Lot};
+use crate::model::answer::{LineAnswer, Lot, SequenceAnswer};
 use crate::model::finding::Finding;
 use crate::model::kind::{Effect, Kind};
+use crate::model::leaf::Leaf;
 use crate::model::order::OrderLine;
 use crate::model::problem::Problem;
 use crate::model::receipt::{Receipt, ReceiptLine};
@@ -101,10 +103,14 @@ pub fn answer(
     }
     found.extend(price::look(case, pair, twice)?);
     no_second_look_at_the_wrong_item(&mut found);
-    let (sequence, more) = sequence::look(case, pair, &found)?;
+    let (mut sequence, more) = sequence::look(case, pair, &found)?;
     found.extend(more);
     found.sort_by_key(|found| found.finding.kind);
     let rejected = accounting::rejected(pair, &found);
+    let again = accounting::held(pair, &found, &rejected);
+    if let Some(sequence) = &mut sequence {
+        wait_for_a_second_look(sequence, pair, &rejected, &again);
+    }
 
     let line = pair.line;
     let arrived = pair.arrived();
@@ -112,7 +118,7 @@ pub fn answer(
     let as_ordered = found
         .iter()
         .all(|found| found.finding.kind.effect() == Effect::Informs);
-    let held: Decimal = accounting::held(pair, &found, &rejected).iter().sum();
+    let held: Decimal = again.iter().sum();
     let lots = lots(pair, &found, &rejected);
     Ok(LineAnswer {
         line: line.line.clone(),
@@ -129,6 +135,29 @@ pub fn answer(
         sequence,
         lots,
     })
+}
+
+/// Marks the sets with a leaf of a lot that is held as a whole: what is wrong with it, if anything, nobody has told leaf
+/// by leaf.
+fn wait_for_a_second_look(
+    sequence: &mut SequenceAnswer,
+    pair: &Pair<'_>,
+    rejected: &[Decimal],
+    again: &[Decimal],
+) {
+    let waiting: Vec<&Leaf> = pair
+        .lots
+        .iter()
+        .zip(rejected.iter().zip(again))
+        .filter(|(lot, (rejected, again))| !again.is_zero() && **rejected + **again >= lot.amount)
+        .flat_map(|(lot, _)| &lot.line.leaves)
+        .collect();
+    for set in &mut sequence.filled {
+        set.again = waiting.iter().any(|leaf| {
+            leaf.flitch.as_deref().unwrap_or(UNMARKED) == set.flitch
+                && set.leaves.contains(&leaf.name())
+        });
+    }
 }
 
 /// What is the wrong item goes back: nobody needs to record its grade or its finish. A finding that is about other lots

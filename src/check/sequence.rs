@@ -139,6 +139,7 @@ fn answer(pair: &Pair<'_>, wanted: &SequenceWanted, stock: &Stock, made: &Cut) -
                     along,
                 });
             FilledSet {
+                again: false,
                 wanted: set.wanted,
                 size: set.leaves.len(),
                 flitch: set.flitch.clone(),

@@ -268,7 +268,11 @@ fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
         .sequence
         .as_ref()
         .map_or(0, |sequence| sequence.missing.len());
-    let right = missing == 0 && !lots.is_empty();
+    let ready = line
+        .sequence
+        .as_ref()
+        .is_none_or(|sequence| sequence.filled.iter().all(|set| !set.again));
+    let right = missing == 0 && ready && !lots.is_empty();
     let sets = if missing == 1 { "a set" } else { "sets" };
     let mut wrong = wrong(&lots);
     if !lots.is_empty() && missing > 0 {
@@ -280,6 +284,11 @@ fn sets(wanted: &Wanted, came: &Came, after: &Answer) -> PartJudged {
         format!("{}: the sets can be made", wanted.place)
     } else if lots.is_empty() {
         format!("{}: leaves to come", wanted.place)
+    } else if missing == 0 {
+        format!(
+            "{}: leaves of the sets must be looked at again",
+            wanted.place
+        )
     } else {
         format!(
             "{}: {missing} of the sets still cannot be made",

@@ -161,6 +161,9 @@ pub struct FilledSet {
     pub window: Option<Rect>,
     /// The window in words.
     pub window_text: Option<String>,
+    /// Some of its leaves came in a lot that must be looked at again, or whose papers are not here: it is not laid up
+    /// before that.
+    pub again: bool,
 }
 
 /// Leaves of one flitch.

@@ -112,6 +112,9 @@ fn filled(set: &FilledSet) -> Value {
     if let Some(window) = &set.window_text {
         value["window"] = json!(window);
     }
+    if set.again {
+        value["look_again"] = json!(true);
+    }
     value
 }
 

@@ -79,7 +79,12 @@ fn rows(line: &LineAnswer, sequence: &SequenceAnswer) -> Vec<(&'static str, Stri
             .as_ref()
             .map(|window| format!("; cut {window}"))
             .unwrap_or_default();
-        rows.push((if ready { "lay up" } else { "look again" }, from + &window));
+        let label = if ready && !set.again {
+            "lay up"
+        } else {
+            "look again"
+        };
+        rows.push((label, from + &window));
     }
     for (run, why) in &sequence.unfit {
         rows.push(("hold", format!("{}: {why}", named(run))));

@@ -339,6 +339,7 @@ fn sets(line: &LineAnswer) -> String {
     let parts: Vec<String> = sequence
         .filled
         .iter()
+        .filter(|set| !set.again)
         .map(|set| {
             let face = sequence.faces.get(set.wanted).and_then(Option::as_deref);
             let name = face.map_or_else(|| format!("set {}", set.wanted + 1), ToOwned::to_owned);

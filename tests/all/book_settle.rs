@@ -538,3 +538,66 @@ fn a_draft_that_says_what_is_no_longer_so_is_not_sent() {
     assert_eq!(send("Q-1-C2").status.code(), Some(0));
     deal.is_sound();
 }
+
+/// A new set came and one of its leaves is damaged, nobody knows which: it is not laid up, and it settles nothing.
+#[test]
+fn a_set_with_leaves_to_look_at_again_is_not_used_and_makes_no_claim_right() {
+    let deal = Deal::of(
+        "  - {line: 1, item: RWO, quantity: 8 sheet, unit_price: 200.00, sequence: {sets: [4, 4]}}\n",
+    );
+    deal.comes("R1", 10, "8 sheet, leaves: \"F1: 1-4, 7-8, 11-12\"");
+    deal.shop.good(&[
+        "claim",
+        "draft",
+        "Q-1",
+        "--remedy",
+        "1/sets-missing=new-set",
+        "--today",
+        "2026-03-10",
+    ]);
+    deal.shop.good(&[
+        "claim",
+        "send",
+        "Q-1-C1",
+        "--told-by",
+        "phone",
+        "--yes",
+        "--today",
+        "2026-03-10",
+    ]);
+    deal.comes("R2", 14, "4 sheet, damaged: 1 sheet, leaves: \"F9: 1-4\"");
+    let checked = deal.shop.json(1, &["check", "Q-1"]);
+    assert_eq!(checked["lines"][0]["usable"], "4");
+    let filled = &checked["lines"][0]["sequence"]["filled"];
+    assert_eq!(filled[0]["look_again"], Value::Null);
+    assert_eq!(filled[1]["look_again"], true);
+    let said = deal.shop.ends(1, &["check", "Q-1"]);
+    assert!(
+        said.contains("use now       line 1: 4 sheets (set 1 from F1/1-4)\n"),
+        "{said}"
+    );
+    let sets = String::from_utf8(deal.shop.run(&["sets", "Q-1"]).stdout).unwrap();
+    assert!(
+        sets.contains("lay up        set 1: 4 leaves, F1/1-4\n"),
+        "{sets}"
+    );
+    assert!(
+        sets.contains("look again    set 2: 4 leaves, F9/1-4\n"),
+        "{sets}"
+    );
+    let settled = deal.settle(1, 1, &["--receipt", "R2"], 14);
+    assert!(
+        settled.contains("leaves of the sets must be looked at again"),
+        "{settled}"
+    );
+    // Somebody looked: none of the four is damaged after all.
+    deal.comes_as(
+        "R2",
+        14,
+        "{line: 1, quantity: 4 sheet, leaves: \"F9: 1-4\"}",
+        true,
+    );
+    let claims = deal.shop.good(&["claim", "show", "Q-1-C1"]);
+    assert!(claims.contains("made right"), "{claims}");
+    deal.is_sound();
+}

@@ -132,6 +132,7 @@ fn broken_sequence(arrived: i64, findings: Vec<Finding>) -> Answer {
             wanted: vec![4, 4],
             faces: vec![None, None],
             filled: vec![FilledSet {
+                again: false,
                 wanted: 0,
                 size: 4,
                 flitch: "3318".into(),
