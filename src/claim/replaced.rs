@@ -30,6 +30,7 @@ pub fn replaced(order: &Order, mut answer: Answer, claims: &[ClaimNow]) -> Answe
         if less_over(ordered, line, in_place(line, claims)) {
             settled.push(line.line.clone());
         }
+        set_apart(line, claims);
     }
     if settled.is_empty() {
         return answer;
@@ -118,6 +119,32 @@ fn in_place(line: &LineAnswer, claims: &[ClaimNow]) -> Decimal {
         all += (asked + again).min(came - all.min(came));
     }
     all
+}
+
+/// What comes after it was paid back is beyond what is still ordered: it is not to be used before that is settled.
+fn set_apart(line: &mut LineAnswer, claims: &[ClaimNow]) {
+    let over: Decimal = line
+        .findings
+        .iter()
+        .filter(|finding| finding.kind == Kind::Over)
+        .map(|finding| finding.amount)
+        .sum();
+    let paid: Decimal = claims
+        .iter()
+        .filter(|claim| is_paid(claim) && !claim.came.credited.0.is_zero())
+        .flat_map(|claim| &claim.parts)
+        .map(|part| &part.wanted)
+        .filter(|wanted| {
+            wanted.line.as_deref() == Some(line.line.as_str())
+                && wanted.amount.unit == line.unit
+                && (wanted.remedy.sends_goods() || wanted.remedy == Remedy::Credit)
+        })
+        .map(|wanted| wanted.amount.amount)
+        .sum();
+    let left = line.ordered - paid;
+    if !over.is_zero() && line.usable > left {
+        line.usable = left.max(line.usable - over).max(Decimal::ZERO);
+    }
 }
 
 /// Returns whether money, or nothing, came instead of goods: then what comes afterwards is in place of nothing.

@@ -132,7 +132,8 @@ pub fn pickups(answer: &Answer, claims: &[ClaimNow]) -> Vec<Pickup> {
                 .map(|told| told.amount.amount)
                 .sum();
             let amount = (back.all - back.gone).min(held - told.min(held));
-            if goes_back(part) && amount > Decimal::ZERO {
+            // What a carrier paid for is salvage: nobody is waited for.
+            if wanted.remedy != Remedy::Pay && amount > Decimal::ZERO {
                 out.push(Pickup {
                     claim: claim.number.clone(),
                     place: wanted.place.clone(),
@@ -165,7 +166,7 @@ fn back<'c>(
     claim
         .parts
         .iter()
-        .filter(|part| leaves_the_shop(part))
+        .filter(|part| may_leave_the_shop(part))
         .map(move |part| {
             let line = answer
                 .lines
@@ -180,7 +181,18 @@ fn back_of(part: &AskedPart, line: Option<&LineAnswer>, claim: &ClaimNow) -> Bac
         .filter(|line| is_first_on_its_line(part, line, claim))
         .map(|line| again::wrong_again(line, &claim.parts, &claim.came))
         .unwrap_or_default();
-    let amount = part.wanted.amount.amount;
+    let amount = if leaves_the_shop(part) {
+        let leaves: usize = part
+            .findings
+            .iter()
+            .filter(|finding| finding.kind == Kind::SetsMissing)
+            .map(|finding| finding.leaves.len())
+            .sum();
+        // All leaves of a broken set go, however few are missing.
+        part.wanted.amount.amount.max(Decimal::from(leaves))
+    } else {
+        Decimal::ZERO
+    };
     let with = |most: usize| {
         let wrong: Decimal = again
             .iter()
@@ -200,13 +212,15 @@ fn is_first_on_its_line(part: &AskedPart, line: &LineAnswer, claim: &ClaimNow) -
     claim
         .parts
         .iter()
-        .find(|one| one.wanted.line.as_deref() == Some(line.line.as_str()) && leaves_the_shop(one))
+        .find(|one| {
+            one.wanted.line.as_deref() == Some(line.line.as_str()) && may_leave_the_shop(one)
+        })
         .is_some_and(|first| std::ptr::eq(first, part))
 }
 
-/// Returns whether goods of the part go back to the other side.
-fn goes_back(part: &AskedPart) -> bool {
-    part.wanted.remedy != Remedy::Pay && leaves_the_shop(part)
+/// Returns whether anything may leave the shop for a part: its goods, or what came for it and was wrong again.
+fn may_leave_the_shop(part: &AskedPart) -> bool {
+    leaves_the_shop(part) || part.wanted.remedy.sends_goods()
 }
 
 /// Returns whether goods of the part leave the shop in the end: back to the other side, or, where a carrier pays for
@@ -217,7 +231,7 @@ fn leaves_the_shop(part: &AskedPart) -> bool {
         Remedy::Credit | Remedy::Pay => part
             .findings
             .iter()
-            .any(|finding| finding.kind.rejects_units()),
+            .any(|finding| finding.kind.rejects_units() || finding.kind == Kind::SetsMissing),
         Remedy::Send
         | Remedy::SendLeaves
         | Remedy::Buy
@@ -227,6 +241,12 @@ fn leaves_the_shop(part: &AskedPart) -> bool {
         | Remedy::SendPapers
         | Remedy::Explain => false,
     }
+}
+
+fn asks_for_sets(part: &AskedPart) -> bool {
+    part.findings
+        .iter()
+        .any(|finding| finding.kind == Kind::SetsMissing)
 }
 
 fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
@@ -273,10 +293,15 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
                 }
             }
         }
-        // Goods that are let go stay set apart until somebody says that they are gone.
-        if leaves_the_shop(part) {
-            held -= back_of(part, Some(line), claim).gone.min(held);
+        if right && claim.came.receipts.is_empty() && asks_for_sets(part) {
+            // The missing leaves were paid for or let go: no set is owed, and the others are the shop's to use.
+            owed = Decimal::ZERO;
+            if part.wanted.remedy == Remedy::SendLeaves {
+                held = Decimal::ZERO;
+            }
         }
+        // Goods that are let go stay set apart until somebody says that they are gone.
+        held -= back_of(part, Some(line), claim).gone.min(held);
     }
     // What was fetched is gone, also where the claim was taken back afterwards.
     for claim in claims
@@ -284,7 +309,7 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
         .filter(|claim| claim.state == State::Withdrawn)
     {
         for part in claim.parts.iter().filter(|part| {
-            part.wanted.line.as_deref() == Some(line.line.as_str()) && leaves_the_shop(part)
+            part.wanted.line.as_deref() == Some(line.line.as_str()) && may_leave_the_shop(part)
         }) {
             held -= back_of(part, Some(line), claim).gone.min(held);
         }
@@ -311,23 +336,14 @@ fn good_of(line: &LineAnswer, claim: &ClaimNow) -> Decimal {
 
 /// Returns the answer without what a claim already asks for, so that nothing is claimed twice: neither the goods a
 /// claim is about, nor what came for it and is wrong again, which is that claim's to settle. A finding that has grown
-/// since stays with what is new of it. What is over because a replacement came for rejected goods is no finding: the
-/// goods it replaces are on their way back.
+/// since stays with what is new of it. The answer is one that claims are counted in (`replaced`).
 pub fn unclaimed(answer: &Answer, claims: &[ClaimNow]) -> Answer {
     let mut rest = answer.clone();
     for (line, whole) in rest.lines.iter_mut().zip(&answer.lines) {
-        let replaced = replaced(whole, claims);
         line.findings = whole
             .findings
             .iter()
-            .filter_map(|finding| {
-                let rest = not_asked(whole, finding, claims)?;
-                if rest.kind == Kind::Over {
-                    less(rest, replaced, "in place of goods that were rejected")
-                } else {
-                    Some(rest)
-                }
-            })
+            .filter_map(|finding| not_asked(whole, finding, claims))
             .collect();
     }
     for stray in &mut rest.not_ordered {
@@ -532,26 +548,4 @@ fn came_for(line: &LineAnswer, receipt: &str, claims: &[ClaimNow]) -> bool {
                         .iter()
                         .any(|(wrong, _)| *wrong == place))
     })
-}
-
-fn replaced(line: &LineAnswer, claims: &[ClaimNow]) -> Decimal {
-    let came: Vec<&String> = claims
-        .iter()
-        .filter(|claim| claim.state != State::Withdrawn)
-        .filter(|claim| {
-            claim.parts.iter().any(|part| {
-                part.wanted.line.as_deref() == Some(line.line.as_str())
-                    && matches!(
-                        part.wanted.remedy,
-                        Remedy::Replace | Remedy::NewSet | Remedy::SendLeaves
-                    )
-            })
-        })
-        .flat_map(|claim| &claim.came.receipts)
-        .collect();
-    line.lots
-        .iter()
-        .filter(|lot| came.contains(&&lot.receipt))
-        .map(|lot| lot.amount)
-        .sum()
 }

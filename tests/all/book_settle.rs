@@ -416,6 +416,20 @@ fn goods_that_come_after_they_were_paid_back_are_more_than_is_owed() {
         checked.contains("over by 2 sheets: 10 sheets ordered, 12 arrived"),
         "{checked}"
     );
+    // Eight are to be used, two came too much, two were fetched.
+    assert!(
+        checked.contains("arrived 12   use now 8   hold 2   collected or kept 2"),
+        "{checked}"
+    );
+    let tag = deal.shop.good(&["tag", "Q-1"]);
+    assert!(tag.contains("R2/1  HOLD 2 sheets\n"), "{tag}");
+    deal.claim(2, 15);
+    deal.settle(0, 2, &["--collected"], 16);
+    let checked = deal.shop.ends(1, &["check", "Q-1"]);
+    assert!(
+        checked.contains("arrived 12   use now 8   collected or kept 4"),
+        "{checked}"
+    );
     deal.is_sound();
 }
 
@@ -599,5 +613,100 @@ fn a_set_with_leaves_to_look_at_again_is_not_used_and_makes_no_claim_right() {
     );
     let claims = deal.shop.good(&["claim", "show", "Q-1-C1"]);
     assert!(claims.contains("made right"), "{claims}");
+    deal.is_sound();
+}
+
+const SETS: &str =
+    "  - {line: 1, item: RWO, quantity: 8 sheet, unit_price: 200.00, sequence: {sets: [4, 4]}}\n";
+
+/// Four leaves make no set, two are missing; what becomes of the four depends on what is asked.
+fn broken(remedy: &str) -> Deal {
+    let deal = Deal::of(SETS);
+    deal.comes("R1", 10, "8 sheet, leaves: \"F1: 1-4, 7-8, 11-12\"");
+    let asked = format!("1/sets-missing={remedy}");
+    deal.shop.good(&[
+        "claim",
+        "draft",
+        "Q-1",
+        "--remedy",
+        &asked,
+        "--today",
+        "2026-03-10",
+    ]);
+    deal.shop.good(&[
+        "claim",
+        "send",
+        "Q-1-C1",
+        "--told-by",
+        "phone",
+        "--yes",
+        "--today",
+        "2026-03-10",
+    ]);
+    deal
+}
+
+#[test]
+fn leaves_of_a_broken_set_are_the_shops_once_the_missing_ones_are_paid_for() {
+    for how in [["--credit", "400.00"], ["--enough", "used singly"]] {
+        let deal = broken("send-leaves");
+        assert_eq!(deal.standing(), owed_and_held("4", "4"));
+        deal.settle(0, 1, &how, 13);
+        assert_eq!(deal.standing(), owed_and_held("0", "0"), "{how:?}");
+        assert!(deal.shop.ends(2, &["tag", "Q-1"]).contains("is held"));
+        deal.is_sound();
+    }
+}
+
+#[test]
+fn all_leaves_of_a_broken_set_go_back_where_a_new_one_or_a_credit_is_asked() {
+    let credited = broken("credit");
+    credited.settle(0, 1, &["--credit", "800.00"], 13);
+    let new = broken("new-set");
+    new.comes("R2", 14, "4 sheet, leaves: \"F9: 1-4\"");
+    new.settle(0, 1, &["--receipt", "R2"], 14);
+    for deal in [credited, new] {
+        assert_eq!(deal.standing(), owed_and_held("0", "4"));
+        let due = deal.shop.good(&["due", "--today", "2026-03-16"]);
+        assert!(due.contains("is to collect 4 sheets of line 1"), "{due}");
+        deal.settle(0, 1, &["--collected"], 16);
+        assert_eq!(deal.standing(), owed_and_held("0", "0"));
+        deal.is_sound();
+    }
+}
+
+#[test]
+fn what_came_wrong_for_a_shortage_is_collected_too() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "7 sheet");
+    deal.claim(1, 10);
+    deal.comes("R2", 12, "3 sheet, damaged: 1 sheet");
+    deal.settle(1, 1, &["--receipt", "R2"], 12);
+    deal.comes("R3", 14, "1 sheet");
+    deal.settle(0, 1, &["--receipt", "R3"], 14);
+    assert_eq!(deal.standing(), owed_and_held("0", "1"));
+    let due = deal.shop.good(&["due", "--today", "2026-03-15"]);
+    assert!(due.contains("is to collect 1 sheet of line 1"), "{due}");
+    deal.settle(0, 1, &["--collected"], 16);
+    assert_eq!(deal.standing(), owed_and_held("0", "0"));
+    deal.is_sound();
+}
+
+#[test]
+fn more_than_a_replacement_was_asked_for_is_over_and_claimed() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 3 sheet");
+    deal.claim(1, 10);
+    deal.comes("R2", 14, "4 sheet");
+    deal.settle(0, 1, &["--receipt", "R2"], 14);
+    let said = deal
+        .shop
+        .good(&["claim", "draft", "Q-1", "--today", "2026-03-15"]);
+    assert!(
+        said.contains("over by 1 sheet, not counting 3 sheets that came in place"),
+        "{said}"
+    );
+    deal.settle(0, 1, &["--collected"], 15);
+    assert_eq!(deal.standing(), owed_and_held("0", "1"));
     deal.is_sound();
 }
