@@ -159,7 +159,8 @@ fn unpaid(wanted: &Wanted, judged: &PartJudged) -> Money {
 
 /// Says what the owner lets go. Nothing more is to come, and nothing of it was made right.
 fn let_go(wanted: &Wanted, judged: &mut PartJudged) {
-    let open = match (judged.open_money.take(), judged.open.take()) {
+    let value = wanted.value.filter(|_| wanted.remedy.is_money());
+    let open = match (judged.open_money.take().or(value), judged.open.take()) {
         (Some(money), _) => money.to_string(),
         (None, Some(goods)) => goods.to_string(),
         (None, None) => wanted.amount.to_string(),

@@ -60,7 +60,12 @@ pub fn run(args: &Check, world: &mut World) -> Result<Status, Failure> {
     let now = claims.as_deref().unwrap_or_default();
     let answer = replaced::answer(&case, now)?;
     let rest = standing::unclaimed(&answer, now);
-    let drafts = claim::draft(&case, &rest, world.today);
+    // An order of which nothing has come is waited for, not claimed.
+    let drafts = if papers.receipts.is_empty() {
+        Vec::new()
+    } else {
+        claim::draft(&case, &rest, world.today)
+    };
     let claim = claim::summary(&drafts);
     // A letter that cannot be written is told before anything is shown.
     let letters = match &args.letter {

@@ -108,7 +108,8 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
         };
         for claim in book.claims_of(&listed.number)? {
             let answers = book.answers(&claim)?;
-            let promised = promised(&answers).map(|(by, answer)| (by, said(answer)));
+            let fetched = book.came(&claim)?.collected.is_some();
+            let promised = promised(&answers, fetched).map(|(by, answer)| (by, said(answer)));
             let open = if claim.state == State::PartlyRight {
                 book.judged(&claim.number)?
                     .parts
@@ -159,8 +160,8 @@ fn all(book: &Book, world: &World) -> Result<Vec<Due>, Failure> {
 }
 
 /// Returns the promise that stands first: a later answer of a kind takes the place of an earlier one, and a refusal
-/// that of all.
-fn promised(answers: &[TheirAnswer]) -> Option<(NaiveDate, &TheirAnswer)> {
+/// that of all. A collection is no longer awaited once the goods were `fetched`.
+fn promised(answers: &[TheirAnswer], fetched: bool) -> Option<(NaiveDate, &TheirAnswer)> {
     let mut standing: Vec<&TheirAnswer> = Vec::new();
     for answer in answers {
         standing.retain(|before| answer.kind != AnswerKind::Refused && before.kind != answer.kind);
@@ -168,6 +169,7 @@ fn promised(answers: &[TheirAnswer]) -> Option<(NaiveDate, &TheirAnswer)> {
     }
     standing
         .into_iter()
+        .filter(|answer| !(fetched && answer.kind == AnswerKind::Collection))
         .filter_map(|answer| answer.by.map(|by| (by, answer)))
         .min_by_key(|(by, _)| *by)
 }

@@ -421,9 +421,28 @@ fn told(book: &Book, outcome: &Outcome, world: &mut World) -> Result<Status, Fai
         outcome.order
     ))?;
     tell_reopened(&outcome.reopened, "what came to make it right is wrong");
+    if outcome.recorded == Recorded::Replaced {
+        tell_no_longer_so(&answer, &claims, &outcome.number);
+    }
     show_with_claims(&papers, &answer, claim.as_ref(), &claims, world)?;
     offer_to_settle(&claims, &outcome.number, world)?;
     Ok(status)
+}
+
+/// Says what a claim about a receipt that was put right says and is no longer so.
+fn tell_no_longer_so(answer: &Answer, claims: &[ClaimNow], receipt: &str) {
+    for claim in claims.iter().filter(|claim| {
+        !claim.state.is_closed()
+            && claim.came.receipts.is_empty()
+            && claim.receipts.iter().any(|about| about == receipt)
+    }) {
+        for words in standing::no_longer_so(answer, claim) {
+            let number = &claim.number;
+            notice(&format!(
+                "claim {number} says what is no longer so: {words}"
+            ));
+        }
+    }
 }
 
 fn tell_reopened(claims: &[String], why: &str) {
