@@ -18,6 +18,7 @@ use crate::model::money::Money;
 use crate::model::visible::on_one_line;
 use crate::report::terminal::Beside;
 use crate::report::terminal::wrap::Page;
+use crate::report::todo::Claimed;
 use crate::report::{json, page, terminal};
 use chrono::NaiveDate;
 use serde_json::json;
@@ -284,13 +285,16 @@ fn beside<'p>(
             .map(|supplier| supplier.name.as_str()),
         job: papers.order.job.as_deref(),
         receipts,
-        claim,
-        standing: if claims.is_empty() {
-            Vec::new()
-        } else {
-            standing::standing(answer, claims)
+        claimed: Claimed {
+            new: claim,
+            open: claims.iter().any(|claim| !claim.state.is_closed()),
+            standing: if claims.is_empty() {
+                Vec::new()
+            } else {
+                standing::standing(answer, claims)
+            },
+            credited: credited(claims),
         },
-        credited: credited(claims),
         today: Some(today),
     }
 }

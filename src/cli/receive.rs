@@ -28,7 +28,7 @@ use crate::model::order::OrderLine;
 use crate::model::problem::Problem;
 use crate::report::json;
 use crate::report::terminal::wrap::Page;
-use crate::report::todo::rows;
+use crate::report::todo::{Claimed, rows};
 use chrono::NaiveDate;
 use std::io::{self, BufRead};
 use std::path::{Path, PathBuf};
@@ -342,7 +342,14 @@ fn told_in_short(book: &Book, outcome: &Outcome, world: &mut World) -> Result<St
     ))?;
     if let Some(claim) = summary(&papers, &answer, &claims, world.today) {
         let mut page = Page::new(world.width);
-        let rows = rows(&answer, Some(&claim), &[], Some(world.today));
+        let rows = rows(
+            &answer,
+            &Claimed {
+                new: Some(&claim),
+                ..Claimed::default()
+            },
+            Some(world.today),
+        );
         for (label, words) in rows
             .iter()
             .filter(|(label, _)| ["claim", "notice by"].contains(label))

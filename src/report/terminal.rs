@@ -4,12 +4,11 @@ pub mod strip;
 pub mod wrap;
 
 use crate::claim::standing::LineStanding;
-use crate::model::answer::{Answer, ClaimSummary, LineAnswer, SequenceAnswer};
+use crate::model::answer::{Answer, LineAnswer, SequenceAnswer};
 use crate::model::kind::Effect;
-use crate::model::money::Money;
 use crate::report::ink::Ink;
 use crate::report::terminal::wrap::Page;
-use crate::report::todo::{self, Tone, say};
+use crate::report::todo::{self, Claimed, Tone, say};
 use chrono::NaiveDate;
 
 /// What the answer does not hold but a person wants to see beside it.
@@ -21,12 +20,8 @@ pub struct Beside<'a> {
     pub job: Option<&'a str>,
     /// A line for each receipt: number, date, slip.
     pub receipts: Vec<String>,
-    /// The claim, where there is one.
-    pub claim: Option<&'a ClaimSummary>,
-    /// Where every line stands, where the order's claims are known.
-    pub standing: Vec<LineStanding>,
-    /// What the supplier credited for the order's claims.
-    pub credited: Money,
+    /// What is known of the order's claims.
+    pub claimed: Claimed<'a>,
     /// The day it is, to say which day has passed.
     pub today: Option<NaiveDate>,
 }
@@ -41,7 +36,7 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>, width: usize, ink: Ink) -> S
     }
     for line in &answer.lines {
         page.blank();
-        order_line(&mut page, answer, line, &beside.standing, ink);
+        order_line(&mut page, answer, line, &beside.claimed.standing, ink);
     }
     if !answer.not_ordered.is_empty() {
         page.blank();
@@ -51,7 +46,7 @@ pub fn answer(answer: &Answer, beside: &Beside<'_>, width: usize, ink: Ink) -> S
                 let place = format!(" ({}, its line {})", stray.receipt, stray.index);
                 page.item(&ink.bad("x"), &format!("{}{place}", finding.text));
                 if let Some(advice) = &finding.advice
-                    && !todo::stray_held(stray, &beside.standing).is_zero()
+                    && !todo::stray_held(stray, &beside.claimed.standing).is_zero()
                 {
                     page.item(&ink.look("!"), advice);
                 }
@@ -169,20 +164,14 @@ fn completions(page: &mut Page, sequence: &SequenceAnswer) {
 }
 
 fn what_to_do(page: &mut Page, answer: &Answer, beside: &Beside<'_>, ink: Ink) {
-    let rows = todo::rows_credited(
-        answer,
-        beside.claim,
-        &beside.standing,
-        beside.credited,
-        beside.today,
-    );
+    let rows = todo::rows(answer, &beside.claimed, beside.today);
     if !rows.is_empty() {
         page.blank();
     }
     for (label, text) in &rows {
         page.labelled(label, text);
     }
-    if todo::anything_held(answer, &beside.standing) {
+    if todo::anything_held(answer, &beside.claimed.standing) {
         page.blank();
         page.wrapped_as(0, todo::CAUTION, |text| ink.quiet(text));
     }

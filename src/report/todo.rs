@@ -171,24 +171,31 @@ pub fn advice<'a>(line: &'a LineAnswer, standing: &[LineStanding]) -> Vec<&'a st
     advice
 }
 
+/// What is known of an order's claims, beside its answer.
+#[derive(Debug, Clone, Default)]
+pub struct Claimed<'a> {
+    /// What can be claimed that no claim asks for.
+    pub new: Option<&'a ClaimSummary>,
+    /// Whether a claim is open.
+    pub open: bool,
+    /// Where every line stands, where the claims are known.
+    pub standing: Vec<LineStanding>,
+    /// What the supplier credited for the claims.
+    pub credited: Money,
+}
+
 /// Returns what to do, as label and text: what to use, what to hold, what to pay, what to claim and by when.
 pub fn rows(
     answer: &Answer,
-    claim: Option<&ClaimSummary>,
-    standing: &[LineStanding],
+    claimed: &Claimed<'_>,
     today: Option<NaiveDate>,
 ) -> Vec<(&'static str, String)> {
-    rows_credited(answer, claim, standing, Money::ZERO, today)
-}
-
-/// Returns the same where money was `credited` by the supplier for claims of the order.
-pub fn rows_credited(
-    answer: &Answer,
-    claim: Option<&ClaimSummary>,
-    standing: &[LineStanding],
-    credited: Money,
-    today: Option<NaiveDate>,
-) -> Vec<(&'static str, String)> {
+    let Claimed {
+        new: claim,
+        open,
+        standing,
+        credited,
+    } = claimed;
     let mut rows = Vec::new();
     if !answer.as_ordered || anything_held(answer, standing) {
         for line in answer.lines.iter().filter(|line| !line.usable.is_zero()) {
@@ -238,12 +245,14 @@ pub fn rows_credited(
         rows.push(("pay now", Money(billing.pay_now).to_string()));
         let beside = if billing.withhold.is_zero() {
             String::new()
-        } else if credited > Money::ZERO {
+        } else if *credited > Money::ZERO {
             format!(
                 " until it is settled; {credited} was credited since: book the credit or keep the money back, not both"
             )
-        } else {
+        } else if claim.is_some() || *open {
             " until it is settled; part of the claim, not besides it".to_owned()
+        } else {
+            " until it is here, or the bill is corrected; no claim asks for it".to_owned()
         };
         rows.push(("withhold", format!("{}{beside}", Money(billing.withhold))));
         for line in &billing.arithmetic {

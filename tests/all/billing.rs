@@ -298,6 +298,22 @@ fn equal_bills_for_equal_deliveries_are_both_paid() {
 }
 
 #[test]
+fn the_same_goods_billed_again_at_another_price_are_billed_twice() {
+    let answer = answer(
+        TEN,
+        "  - {line: 1, quantity: 10 sheet}\n",
+        &[
+            "  - {line: 1, quantity: 10 sheet, unit_price: 94.00}\n",
+            "  - {line: 1, quantity: 10 sheet, unit_price: 96.00}\nfreight: 20.00\n",
+        ],
+    );
+    assert!(said(&answer, "I-2 bills again what I-1 billed"));
+    assert_eq!(kinds(&answer), ["price/above 10"]);
+    // 10 x 94.00; 10 x 96.00 + 20.00.
+    pays(&answer, "940.00", "980.00");
+}
+
+#[test]
 fn an_equal_bill_for_goods_that_may_be_on_their_way_is_withheld_and_no_duplicate() {
     let bill = "  - {line: 1, quantity: 5 sheet, unit_price: 94.00}\n";
     let half = "  - {line: 1, quantity: 5 sheet, back_order: 5 sheet}\n";

@@ -710,3 +710,68 @@ fn more_than_a_replacement_was_asked_for_is_over_and_claimed() {
     assert_eq!(deal.standing(), owed_and_held("0", "1"));
     deal.is_sound();
 }
+
+#[test]
+fn an_order_of_which_nothing_has_come_is_waited_for_and_not_claimed() {
+    let deal = Deal::new();
+    let checked = deal
+        .shop
+        .json(1, &["check", "Q-1", "--today", "2026-03-03"]);
+    assert_eq!(checked["claim"], Value::Null);
+    assert_eq!(deal.standing(), owed_and_held("10", "0"));
+}
+
+#[test]
+fn a_receipt_that_was_put_right_tells_of_the_claim_that_was_sent_about_it() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 3 sheet");
+    deal.claim(1, 10);
+    deal.shop.put(
+        "R1.yaml",
+        "receipt: R1\norder: Q-1\ndate: 2026-03-10\nlines:\n  - {line: 1, quantity: 10 sheet, damaged: 2 sheet}\n",
+    );
+    let output = deal.shop.run(&["receive", "Q-1", "R1.yaml", "--replace"]);
+    let errors = String::from_utf8(output.stderr).unwrap();
+    assert!(
+        errors.contains("claim Q-1-C1 says what is no longer so: line 1: 3 sheets damaged; now 2"),
+        "{errors}"
+    );
+}
+
+#[test]
+fn a_collection_is_not_awaited_once_the_goods_were_fetched() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "10 sheet, damaged: 2 sheet");
+    deal.claim(1, 10);
+    deal.shop.good(&[
+        "claim",
+        "answer",
+        "Q-1-C1",
+        "collection",
+        "--by",
+        "2026-03-16",
+        "--today",
+        "2026-03-12",
+    ]);
+    let due = || deal.shop.good(&["due", "--today", "2026-03-20"]);
+    assert!(due().contains("collection promised"), "{}", due());
+    deal.settle(1, 1, &["--collected"], 15);
+    assert!(!due().contains("collection promised"), "{}", due());
+}
+
+/// What is billed and not here is withheld, but nobody claims it: it is on its way.
+#[test]
+fn what_is_withheld_and_claimed_by_nobody_says_so() {
+    let deal = Deal::new();
+    deal.comes("R1", 10, "5 sheet, back_order: 5 sheet");
+    deal.shop.put(
+        "I1.yaml",
+        "invoice: I1\norder: Q-1\ndate: 2026-03-11\nlines: [{line: 1, quantity: 10 sheet, unit_price: 40.00}]\n",
+    );
+    deal.shop.good(&["invoice", "add", "I1.yaml"]);
+    let checked = String::from_utf8(deal.shop.run(&["check", "Q-1"]).stdout).unwrap();
+    assert!(
+        checked.contains("200.00 until it is here, or the bill is corrected; no claim asks\n"),
+        "{checked}"
+    );
+}
