@@ -5,10 +5,11 @@ use crate::claim::again;
 use crate::claim::asked::{AskedFinding, AskedPart};
 use crate::claim::cycle::State;
 use crate::claim::remedy::Remedy;
-use crate::claim::replacement::Came;
+use crate::claim::replacement::{Came, Wanted, judge};
 use crate::model::answer::{Answer, LineAnswer};
 use crate::model::finding::Finding;
 use crate::model::kind::{Effect, Kind};
+use crate::model::money::Money;
 use crate::model::quantity::Quantity;
 use crate::model::unit::Unit;
 use rust_decimal::Decimal;
@@ -79,10 +80,11 @@ pub fn standing(answer: &Answer, claims: &[ClaimNow]) -> Vec<LineStanding> {
             line: place,
         }
     });
+    let paid: Vec<Vec<bool>> = claims.iter().map(|claim| paid(answer, claim)).collect();
     answer
         .lines
         .iter()
-        .map(|line| of_line(line, claims))
+        .map(|line| of_line(line, claims, &paid))
         .chain(strays)
         .collect()
 }
@@ -99,7 +101,7 @@ pub fn waiting<'a>(
                 .parts
                 .iter()
                 .any(|part| part.wanted.line.as_deref() == Some(line.line.as_str()))
-        }) && of_line(line, claims).owed.is_zero()
+        }) && of_line(line, claims, &[]).owed.is_zero()
     };
     lines
         .filter(|(filled, line)| !filled && !made_right(line))
@@ -249,14 +251,21 @@ fn asks_for_sets(part: &AskedPart) -> bool {
         .any(|finding| finding.kind == Kind::SetsMissing)
 }
 
-fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
-    let mine = || {
-        claims
-            .iter()
-            .filter(|claim| claim.state != State::Withdrawn)
-            .flat_map(|claim| claim.parts.iter().map(move |part| (claim, part)))
-            .filter(|(_, part)| part.wanted.line.as_deref() == Some(line.line.as_str()))
-    };
+/// Returns, for each part of a claim that is not made right yet, whether money was counted for all of it.
+fn paid(answer: &Answer, claim: &ClaimNow) -> Vec<bool> {
+    if claim.came.credited.0.is_zero() || claim.state.is_closed() {
+        return Vec::new();
+    }
+    let wanted: Vec<Wanted> = claim.parts.iter().map(|part| part.wanted.clone()).collect();
+    judge(&wanted, None, &claim.came, answer)
+        .parts
+        .iter()
+        .map(|part| part.right && part.credited > Money::ZERO)
+        .collect()
+}
+
+/// Returns where a line stands. `paid` says for which parts of which claims money was counted.
+fn of_line(line: &LineAnswer, claims: &[ClaimNow], paid: &[Vec<bool>]) -> LineStanding {
     let mut owed = (line.ordered - line.conforming).max(Decimal::ZERO);
     let mut held = line.arrived - line.usable;
     // Leaves enough, but not in sequence: the sets are owed all the same.
@@ -264,44 +273,62 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
         let missing: usize = sequence.missing.iter().sum();
         owed = Decimal::from(missing).min(held);
     }
-    // What came for a claim counts once, for what was asked of it first.
-    let mut counted: Vec<(&str, Decimal)> = Vec::new();
-    for (claim, part) in mine() {
-        let right = claim.state == State::Right;
-        let amount = part.wanted.amount.amount;
-        if right {
-            // Paid for instead of sent, or let go: what did not come is no longer owed.
-            let before: Decimal = counted
-                .iter()
-                .filter(|(number, _)| *number == claim.number)
-                .map(|(_, amount)| *amount)
-                .sum();
-            let came = (good_of(line, claim) - before).max(Decimal::ZERO);
-            if part.wanted.remedy.sends_goods() {
-                counted.push((&claim.number, came.min(amount)));
-            }
-            match part.wanted.remedy {
-                Remedy::Credit | Remedy::Pay => owed -= amount.min(owed),
-                Remedy::Send | Remedy::SendLeaves | Remedy::Replace | Remedy::NewSet => {
-                    owed -= (amount - came.min(amount)).min(owed);
-                }
-                Remedy::Buy | Remedy::Keep | Remedy::Reduce => {
-                    held -= amount.min(held);
-                    owed -= amount.min(owed);
-                }
-                Remedy::Collect | Remedy::CorrectInvoice | Remedy::SendPapers | Remedy::Explain => {
-                }
-            }
+    // What came counts once, for what was asked first.
+    let mut here: Vec<(&str, Decimal)> = line
+        .lots
+        .iter()
+        .map(|lot| (lot.receipt.as_str(), lot.amount - lot.rejected))
+        .collect();
+    let mut numbers: Vec<String> = Vec::new();
+    for (place, claim) in claims.iter().enumerate() {
+        if claim.state == State::Withdrawn {
+            continue;
         }
-        if right && claim.came.receipts.is_empty() && asks_for_sets(part) {
-            // The missing leaves were paid for or let go: no set is owed, and the others are the shop's to use.
-            owed = Decimal::ZERO;
-            if part.wanted.remedy == Remedy::SendLeaves {
-                held = Decimal::ZERO;
+        for (part_place, part) in claim.parts.iter().enumerate() {
+            if part.wanted.line.as_deref() != Some(line.line.as_str()) {
+                continue;
             }
+            if !numbers.contains(&claim.number) {
+                numbers.push(claim.number.clone());
+            }
+            let right = claim.state == State::Right;
+            let paid = paid
+                .get(place)
+                .and_then(|parts| parts.get(part_place))
+                .is_some_and(|paid| *paid);
+            let amount = part.wanted.amount.amount;
+            let came = if part.wanted.remedy.sends_goods() {
+                take(&mut here, &claim.came.receipts, amount)
+            } else {
+                Decimal::ZERO
+            };
+            if right || paid {
+                // Paid for instead of sent, or let go: what did not come is no longer owed.
+                match part.wanted.remedy {
+                    Remedy::Credit | Remedy::Pay => owed -= amount.min(owed),
+                    Remedy::Send | Remedy::SendLeaves | Remedy::Replace | Remedy::NewSet => {
+                        owed -= (amount - came).min(owed);
+                    }
+                    Remedy::Buy | Remedy::Keep | Remedy::Reduce => {
+                        held -= amount.min(held);
+                        owed -= amount.min(owed);
+                    }
+                    Remedy::Collect
+                    | Remedy::CorrectInvoice
+                    | Remedy::SendPapers
+                    | Remedy::Explain => {}
+                }
+            }
+            if right && claim.came.receipts.is_empty() && asks_for_sets(part) {
+                // The missing leaves were paid for or let go: no set is owed, and the others are the shop's to use.
+                owed = Decimal::ZERO;
+                if part.wanted.remedy == Remedy::SendLeaves {
+                    held = Decimal::ZERO;
+                }
+            }
+            // Goods that are let go stay set apart until somebody says that they are gone.
+            held -= back_of(part, Some(line), claim).gone.min(held);
         }
-        // Goods that are let go stay set apart until somebody says that they are gone.
-        held -= back_of(part, Some(line), claim).gone.min(held);
     }
     // What was fetched is gone, also where the claim was taken back afterwards.
     for claim in claims
@@ -314,8 +341,6 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
             held -= back_of(part, Some(line), claim).gone.min(held);
         }
     }
-    let mut numbers: Vec<String> = mine().map(|(claim, _)| claim.number.clone()).collect();
-    numbers.dedup();
     LineStanding {
         line: line.line.clone(),
         unit: line.unit,
@@ -325,13 +350,32 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow]) -> LineStanding {
     }
 }
 
-/// Returns how much came as ordered on a line for a claim.
-fn good_of(line: &LineAnswer, claim: &ClaimNow) -> Decimal {
-    line.lots
+/// Returns what of a line was fetched, by the receipts it had come with.
+pub fn fetched(line: &LineAnswer, claims: &[ClaimNow]) -> Vec<(Vec<String>, Decimal)> {
+    claims
         .iter()
-        .filter(|lot| claim.came.receipts.contains(&lot.receipt))
-        .map(|lot| lot.amount - lot.rejected)
-        .sum()
+        .flat_map(|claim| claim.parts.iter().map(move |part| (claim, part)))
+        .filter(|(_, part)| part.wanted.line.as_deref() == Some(line.line.as_str()))
+        .map(|(claim, part)| {
+            let mut receipts = claim.receipts.clone();
+            receipts.extend(claim.came.receipts.iter().cloned());
+            (receipts, back_of(part, Some(line), claim).gone)
+        })
+        .filter(|(_, gone)| !gone.is_zero())
+        .collect()
+}
+
+/// Takes as much as is wanted of what came as ordered with these receipts and nothing was counted for yet.
+fn take(here: &mut [(&str, Decimal)], receipts: &[String], wanted: Decimal) -> Decimal {
+    let mut taken = Decimal::ZERO;
+    for (receipt, left) in here {
+        if receipts.iter().any(|known| known == receipt) {
+            let part = (*left).min(wanted - taken);
+            *left -= part;
+            taken += part;
+        }
+    }
+    taken
 }
 
 /// Returns the answer without what a claim already asks for, so that nothing is claimed twice: neither the goods a

@@ -1,7 +1,8 @@
 //! `asordered tag`: hold tags of an order, to print. Holds nothing itself; the check says what is held and why.
 
+use crate::claim::cycle::State;
 use crate::claim::replaced;
-use crate::claim::standing::{ClaimNow, standing};
+use crate::claim::standing::{ClaimNow, fetched, standing};
 use crate::cli::Status;
 use crate::cli::check::{case, wrote};
 use crate::cli::failure::{Failure, notice};
@@ -120,23 +121,34 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
             .map(|receipt| receipt.date.to_string())
             .unwrap_or_default()
     };
-    let claim = |line: Option<&str>, place: &str| {
-        claims
+    // The claim about the very receipt comes first, then any that is open on the line.
+    let claim = |line: Option<&str>, place: &str, receipt: &str| {
+        let on_it: Vec<&ClaimNow> = claims
             .iter()
-            .find(|claim| {
-                !claim.state.is_closed()
-                    && claim.parts.iter().any(|part| {
-                        part.wanted.place == place
-                            || (line.is_some() && part.wanted.line.as_deref() == line)
-                    })
+            .filter(|claim| claim.state != State::Withdrawn)
+            .filter(|claim| {
+                claim.parts.iter().any(|part| {
+                    part.wanted.place == place
+                        || (line.is_some() && part.wanted.line.as_deref() == line)
+                })
             })
+            .collect();
+        let about = |claim: &&&ClaimNow| {
+            let mut receipts = claim.receipts.iter().chain(&claim.came.receipts);
+            receipts.any(|known| known == receipt)
+        };
+        on_it
+            .iter()
+            .find(about)
+            .or_else(|| on_it.iter().find(|claim| !claim.state.is_closed()))
             .map(|claim| claim.number.clone())
     };
     let mut tags = Vec::new();
     let now = standing(answer, claims);
     for (line, now) in answer.lines.iter().zip(&now) {
         let here = line.arrived - line.usable;
-        for held in held(line, &papers.receipts, (here - now.held).max(Decimal::ZERO)) {
+        let gone = (here - now.held).max(Decimal::ZERO);
+        for held in held(line, &papers.receipts, &fetched(line, claims), gone) {
             let lot = &line.lots[held.lot];
             let of = Quantity::new(lot.amount, line.unit);
             let amount = if held.amount == lot.amount {
@@ -160,7 +172,7 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
                 place: lot.place.clone(),
                 supplier: supplier.clone(),
                 release: release.clone(),
-                claim: claim(Some(&line.line), &place),
+                claim: claim(Some(&line.line), &place, &lot.receipt),
             });
         }
     }
@@ -187,7 +199,7 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
                 .and_then(|receipt| receipt.place.clone()),
             supplier: supplier.clone(),
             release: release.clone(),
-            claim: claim(None, &place),
+            claim: claim(None, &place, &stray.receipt),
         });
     }
     tags

@@ -775,3 +775,56 @@ fn what_is_withheld_and_claimed_by_nobody_says_so() {
         "{checked}"
     );
 }
+
+/// Two claims on one line: three sheets came for four, and the last was paid for.
+#[test]
+fn two_claims_on_one_line_each_keep_their_goods_their_tags_and_their_money() {
+    let deal = Deal::new();
+    deal.comes("R1", 6, "5 sheet, damaged: 2 sheet, back_order: 5 sheet");
+    deal.claim(1, 6);
+    deal.comes("R2", 9, "5 sheet, damaged: 2 sheet");
+    deal.claim(2, 9);
+    let tagged = |receipt: &str| {
+        let tags = deal.shop.json(0, &["tag", "Q-1"]);
+        let tag = tags["tags"].as_array().unwrap().iter();
+        tag.into_iter()
+            .find(|tag| tag["number"] == format!("{receipt}/1"))
+            .map(|tag| tag["claim"].as_str().unwrap_or("none").to_owned())
+    };
+    assert_eq!(tagged("R1").as_deref(), Some("Q-1-C1"));
+    assert_eq!(tagged("R2").as_deref(), Some("Q-1-C2"));
+    deal.comes("R3", 14, "3 sheet");
+    deal.settle(0, 1, &["--receipt", "R3"], 14);
+    deal.settle(1, 2, &["--receipt", "R3"], 14);
+    deal.settle(0, 2, &["--credit", "40.00"], 15);
+    deal.settle(0, 2, &["--collected"], 15);
+    // What was fetched is of the second claim.
+    assert_eq!(tagged("R1").as_deref(), Some("Q-1-C1"));
+    assert_eq!(tagged("R2"), None);
+    deal.settle(0, 1, &["--collected"], 16);
+    assert_eq!(deal.standing(), owed_and_held("0", "0"));
+    let shown = deal.shop.good(&["order", "show", "Q-1"]);
+    assert!(
+        shown.starts_with("Q-1 from Sawdust Supply: complete\n"),
+        "{shown}"
+    );
+    deal.is_sound();
+}
+
+#[test]
+fn a_line_that_was_paid_for_is_no_longer_owed_though_the_claim_is_open() {
+    let deal = Deal::of(
+        "  - {line: 1, item: MDF, quantity: 10 sheet, unit_price: 40.00}\n  \
+         - {line: 2, item: OAK, quantity: 10 sheet, unit_price: 50.00}\n",
+    );
+    deal.comes_as(
+        "R1",
+        10,
+        "{line: 1, quantity: 8 sheet}\n  - {line: 2, quantity: 8 sheet}",
+        false,
+    );
+    deal.claim(1, 10);
+    deal.settle(1, 1, &["--credit", "80.00"], 12);
+    assert_eq!(deal.standing(), owed_and_held("0", "0"));
+    deal.is_sound();
+}

@@ -22,11 +22,17 @@ pub struct HeldLot {
     pub leaves: Vec<String>,
 }
 
-/// Returns what is held of each lot of a line, `gone` (collected or kept since) taken off the oldest first.
+/// Returns what is held of each lot of a line, what is `gone` (collected or kept since) taken off the oldest first: of
+/// those that came with the receipts it is known to be of, then of any.
 ///
 /// Goods beyond the order and leaves that make no set are part of a lot that nobody has told apart yet: they are looked
 /// for among the leaves that no set uses, else in the newest lot.
-pub fn held(line: &LineAnswer, receipts: &[Receipt], gone: Decimal) -> Vec<HeldLot> {
+pub fn held(
+    line: &LineAnswer,
+    receipts: &[Receipt],
+    fetched: &[(Vec<String>, Decimal)],
+    gone: Decimal,
+) -> Vec<HeldLot> {
     let mut rejected: Vec<Decimal> = line.lots.iter().map(|lot| lot.rejected).collect();
     for finding in line
         .findings
@@ -66,13 +72,27 @@ pub fn held(line: &LineAnswer, receipts: &[Receipt], gone: Decimal) -> Vec<HeldL
             rest -= share;
         }
     }
+    let mut left: Vec<Decimal> = rejected.iter().zip(&apart).map(|(a, b)| a + b).collect();
     let mut gone = gone;
+    for (of, amount) in fetched {
+        let mut amount = (*amount).min(gone);
+        for (lot, left) in line.lots.iter().zip(&mut left) {
+            if of.contains(&lot.receipt) {
+                let off = amount.min(*left);
+                *left -= off;
+                amount -= off;
+                gone -= off;
+            }
+        }
+    }
+    for left in &mut left {
+        let off = gone.min(*left);
+        *left -= off;
+        gone -= off;
+    }
     let mut out = Vec::new();
     for (place, lot) in line.lots.iter().enumerate() {
-        let amount = rejected[place] + apart[place];
-        let off = gone.min(amount);
-        gone -= off;
-        let amount = amount - off;
+        let amount = left[place];
         if amount.is_zero() {
             continue;
         }
