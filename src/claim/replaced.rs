@@ -141,9 +141,11 @@ fn set_apart(line: &mut LineAnswer, claims: &[ClaimNow]) {
         })
         .map(|wanted| wanted.amount.amount)
         .sum();
-    let left = line.ordered - paid;
-    if !over.is_zero() && line.usable > left {
-        line.usable = left.max(line.usable - over).max(Decimal::ZERO);
+    // Not more than the finding tells of: what is over, and what is rejected, which may be the same goods.
+    let told = line.conforming - over;
+    let still_ordered = line.ordered - paid;
+    if !over.is_zero() {
+        line.usable = line.usable.min(still_ordered.max(told)).max(Decimal::ZERO);
     }
 }
 

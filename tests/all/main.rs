@@ -20,6 +20,7 @@ mod book_editions;
 mod book_record;
 mod book_safety;
 mod book_settle;
+mod book_stories;
 mod book_support;
 mod causes;
 mod charts;
