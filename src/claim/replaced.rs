@@ -6,7 +6,7 @@ use crate::check::check;
 use crate::claim::again;
 use crate::claim::cycle::State;
 use crate::claim::remedy::Remedy;
-use crate::claim::standing::ClaimNow;
+use crate::claim::standing::{self, ClaimNow};
 use crate::model::answer::{Answer, LineAnswer};
 use crate::model::kind::{Effect, Kind};
 use crate::model::order::{Order, OrderLine};
@@ -129,9 +129,16 @@ fn set_apart(line: &mut LineAnswer, claims: &[ClaimNow]) {
         .filter(|finding| finding.kind == Kind::Over)
         .map(|finding| finding.amount)
         .sum();
-    let paid: Decimal = claims
+    let paid: Vec<ClaimNow> = claims
         .iter()
         .filter(|claim| is_paid(claim) && !claim.came.credited.0.is_zero())
+        .cloned()
+        .collect();
+    if over.is_zero() || paid.is_empty() {
+        return;
+    }
+    let paid_back: Decimal = paid
+        .iter()
         .flat_map(|claim| &claim.parts)
         .map(|part| &part.wanted)
         .filter(|wanted| {
@@ -141,12 +148,15 @@ fn set_apart(line: &mut LineAnswer, claims: &[ClaimNow]) {
         })
         .map(|wanted| wanted.amount.amount)
         .sum();
-    // Not more than the finding tells of: what is over, and what is rejected, which may be the same goods.
-    let told = line.conforming - over;
-    let still_ordered = line.ordered - paid;
-    if !over.is_zero() {
-        line.usable = line.usable.min(still_ordered.max(told)).max(Decimal::ZERO);
-    }
+    // What is rejected and still here is over first; the rest of what is over is good.
+    let fetched: Decimal = standing::fetched(line, &paid)
+        .iter()
+        .map(|(_, amount)| *amount)
+        .sum();
+    let rejected = line.arrived - line.conforming - fetched;
+    let good = (over - rejected.max(Decimal::ZERO)).max(Decimal::ZERO);
+    let most = (line.ordered - paid_back).max(line.conforming - good);
+    line.usable = line.usable.min(most).max(Decimal::ZERO);
 }
 
 /// Returns whether money, or nothing, came instead of goods: then what comes afterwards is in place of nothing.

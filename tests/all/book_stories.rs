@@ -73,6 +73,19 @@ impl Story {
         self.shop.receive(&text, false);
     }
 
+    /// Puts the newest receipt right: other sheets are damaged than was thought.
+    fn put_right(&mut self) {
+        let n = self.receipts;
+        let (count, damaged) = (3 + self.dice.roll(6), self.dice.roll(3));
+        let text = format!(
+            "receipt: R{n}\norder: Q-1\ndate: 2026-03-{:02}\nlines:\n  \
+             - {{line: 1, quantity: {count} sheet, damaged: {damaged} sheet}}\n",
+            self.day.min(31)
+        );
+        self.told.push(text.clone());
+        self.shop.receive(&text, true);
+    }
+
     /// The claims and their states.
     fn claims(&self) -> Vec<(String, String)> {
         let listed = self.shop.json(0, &["claim", "list", "--all"]);
@@ -113,7 +126,7 @@ impl Story {
             let place = self.dice.roll(claims.len() as u64) as usize;
             claims[place].0.clone()
         });
-        match (self.dice.roll(8), any) {
+        match (self.dice.roll(9), any) {
             (0 | 1, any) => {
                 let count = 1 + self.dice.roll(4);
                 let damaged = self.dice.roll(3).min(count);
@@ -133,6 +146,7 @@ impl Story {
                 let amount = format!("{}.00", 40 * (1 + self.dice.roll(3)));
                 self.run(&["claim", "settle", &claim, "--credit", &amount, "--yes"]);
             }
+            (7, Some(_)) => self.put_right(),
             (6, Some(claim)) => {
                 self.run(&["claim", "settle", &claim, "--collected"]);
             }
