@@ -1,5 +1,6 @@
 //! Random stories of an order: deliveries, claims and what comes for them, in any order. After every step the book is
 //! sound; and however it went, once every claim is settled and every pickup noted nothing is owed, held or due.
+//! `STORIES=400 cargo test --test all book_stories` tells more of them.
 
 use crate::book_support::Shop;
 use rust_decimal::Decimal;
@@ -24,6 +25,8 @@ struct Story {
     dice: Dice,
     day: u64,
     receipts: u64,
+    /// How many sheets the newest receipt brought.
+    newest: u64,
     told: Vec<String>,
 }
 
@@ -41,6 +44,7 @@ impl Story {
             dice: Dice(seed * 7919 + 1),
             day: 3,
             receipts: 0,
+            newest: 0,
             told: Vec::new(),
         }
     }
@@ -58,6 +62,7 @@ impl Story {
 
     fn comes(&mut self, count: u64, damaged: u64, back_order: u64) {
         self.receipts += 1;
+        self.newest = count;
         let n = self.receipts;
         let more = if back_order > 0 {
             format!(", back_order: {back_order} sheet")
@@ -76,7 +81,8 @@ impl Story {
     /// Puts the newest receipt right: other sheets are damaged than was thought.
     fn put_right(&mut self) {
         let n = self.receipts;
-        let (count, damaged) = (3 + self.dice.roll(6), self.dice.roll(3));
+        let count = self.newest;
+        let damaged = self.dice.roll(3).min(count);
         let text = format!(
             "receipt: R{n}\norder: Q-1\ndate: 2026-03-{:02}\nlines:\n  \
              - {{line: 1, quantity: {count} sheet, damaged: {damaged} sheet}}\n",
