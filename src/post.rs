@@ -5,6 +5,7 @@
 //! is a refusal; a connection that breaks once the body was begun leaves it open whether the message was taken.
 
 use crate::model::shop::{Mail as Server, Security};
+use crate::model::words::evenly_spaced;
 use lettre::Address;
 use lettre::transport::smtp::Error;
 use lettre::transport::smtp::authentication::{Credentials, Mechanism};
@@ -214,5 +215,5 @@ fn words<'w>(lines: impl Iterator<Item = &'w str>) -> String {
         .map(|c| if c.is_control() { ' ' } else { c })
         .take(300)
         .collect();
-    plain.split_whitespace().collect::<Vec<_>>().join(" ")
+    evenly_spaced(&plain)
 }

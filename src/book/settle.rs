@@ -10,7 +10,7 @@ use crate::book::reader::Reader;
 use crate::book::record::rederive;
 use crate::book::{Book, stamp};
 use crate::check::check;
-use crate::claim::asked;
+use crate::claim::asked::{self, AskedPart};
 use crate::claim::cycle::{State, Step};
 use crate::claim::remedy::Remedy;
 use crate::claim::replacement::{Came, Judged, Wanted, judge};
@@ -256,7 +256,7 @@ fn receipts_then(claim: &Claim) -> Vec<String> {
 
 /// Refuses a receipt that brought nothing on the lines a claim is about.
 fn brings_something(claim: &Claim, after: &Answer, receipt: &str) -> Result<(), BookError> {
-    let lines = lines_of(claim)?;
+    let lines = lines_of(&claim.parts()?);
     if lots_on(after, &lines, receipt).next().is_some() {
         return Ok(());
     }
@@ -275,14 +275,14 @@ fn brings_something(claim: &Claim, after: &Answer, receipt: &str) -> Result<(), 
 /// Returns whether all that a receipt brought on the lines of a claim is as it should be.
 fn is_right_in(after: &Answer, claim: &Claim, receipt: &str) -> Result<bool, BookError> {
     let parts = claim.parts()?;
-    let lines = lines_of(claim)?;
+    let lines = lines_of(&parts);
     let conforms = lots_on(after, &lines, receipt).all(|lot| lot.rejected.is_zero());
     let sets_can_be_made = after
         .lines
         .iter()
         .filter(|line| {
             parts.iter().any(|part| {
-                part.wanted.line.as_ref() == Some(&line.line)
+                part.wanted.is_on(line)
                     && matches!(part.wanted.remedy, Remedy::SendLeaves | Remedy::NewSet)
             })
         })
@@ -291,14 +291,13 @@ fn is_right_in(after: &Answer, claim: &Claim, receipt: &str) -> Result<bool, Boo
     Ok(conforms && sets_can_be_made)
 }
 
-fn lines_of(claim: &Claim) -> Result<Vec<String>, BookError> {
-    let mut lines: Vec<String> = claim
-        .parts()?
-        .into_iter()
-        .filter_map(|part| part.wanted.line)
+fn lines_of(parts: &[AskedPart]) -> Vec<String> {
+    let mut lines: Vec<String> = parts
+        .iter()
+        .filter_map(|part| part.wanted.line.clone())
         .collect();
     lines.dedup();
-    Ok(lines)
+    lines
 }
 
 fn lots_on<'a>(

@@ -14,9 +14,7 @@ pub fn wrong_again(line: &LineAnswer, parts: &[AskedPart], came: &Came) -> Vec<(
         .iter()
         .map(|part| &part.wanted)
         .filter(|wanted| {
-            wanted.line.as_deref() == Some(line.line.as_str())
-                && wanted.remedy.sends_goods()
-                && wanted.amount.unit == line.unit
+            wanted.is_on(line) && wanted.remedy.sends_goods() && wanted.amount.unit == line.unit
         })
         .map(|wanted| wanted.amount.amount)
         .sum();

@@ -91,7 +91,7 @@ fn in_place(line: &LineAnswer, claims: &[ClaimNow]) -> Decimal {
         let asked: Decimal = claim
             .parts
             .iter()
-            .filter(|part| part.wanted.line.as_deref() == Some(line.line.as_str()))
+            .filter(|part| part.wanted.is_on(line))
             .map(|part| match part.wanted.remedy {
                 Remedy::Replace if part.wanted.amount.unit == line.unit => {
                     part.wanted.amount.amount
@@ -129,10 +129,9 @@ fn set_apart(line: &mut LineAnswer, claims: &[ClaimNow]) {
         .filter(|finding| finding.kind == Kind::Over)
         .map(|finding| finding.amount)
         .sum();
-    let paid: Vec<ClaimNow> = claims
+    let paid: Vec<&ClaimNow> = claims
         .iter()
         .filter(|claim| is_paid(claim) && !claim.came.credited.0.is_zero())
-        .cloned()
         .collect();
     if over.is_zero() || paid.is_empty() {
         return;
@@ -142,16 +141,15 @@ fn set_apart(line: &mut LineAnswer, claims: &[ClaimNow]) {
         .flat_map(|claim| &claim.parts)
         .map(|part| &part.wanted)
         .filter(|wanted| {
-            wanted.line.as_deref() == Some(line.line.as_str())
+            wanted.is_on(line)
                 && wanted.amount.unit == line.unit
                 && (wanted.remedy.sends_goods() || wanted.remedy == Remedy::Credit)
         })
         .map(|wanted| wanted.amount.amount)
         .sum();
     // What is rejected and still here is over first; the rest of what is over is good.
-    let fetched: Decimal = standing::fetched(line, &paid)
-        .iter()
-        .map(|(_, amount)| *amount)
+    let fetched: Decimal = standing::fetched(line, paid)
+        .map(|(_, amount)| amount)
         .sum();
     let rejected = line.arrived - line.conforming - fetched;
     let good = (over - rejected.max(Decimal::ZERO)).max(Decimal::ZERO);

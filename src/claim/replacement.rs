@@ -22,6 +22,13 @@ pub struct Wanted {
     pub value: Option<Money>,
 }
 
+impl Wanted {
+    /// Returns whether it is about goods of an order line.
+    pub fn is_on(&self, line: &LineAnswer) -> bool {
+        self.line.as_deref() == Some(line.line.as_str())
+    }
+}
+
 /// What has come for a claim so far.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Came {
@@ -196,10 +203,7 @@ fn lots<'a>(
     came: &Came,
     after: &'a Answer,
 ) -> Option<(&'a LineAnswer, Vec<&'a crate::model::answer::Lot>)> {
-    let line = after
-        .lines
-        .iter()
-        .find(|line| Some(&line.line) == wanted.line.as_ref())?;
+    let line = after.lines.iter().find(|line| wanted.is_on(line))?;
     let lots = line
         .lots
         .iter()

@@ -96,12 +96,8 @@ pub fn waiting<'a>(
     claims: &[ClaimNow],
 ) -> usize {
     let made_right = |line: &LineAnswer| {
-        right(claims).any(|claim| {
-            claim
-                .parts
-                .iter()
-                .any(|part| part.wanted.line.as_deref() == Some(line.line.as_str()))
-        }) && of_line(line, claims, &[]).owed.is_zero()
+        right(claims).any(|claim| claim.parts.iter().any(|part| part.wanted.is_on(line)))
+            && of_line(line, claims, &[]).owed.is_zero()
     };
     lines
         .filter(|(filled, line)| !filled && !made_right(line))
@@ -170,10 +166,7 @@ fn back<'c>(
         .iter()
         .filter(|part| may_leave_the_shop(part))
         .map(move |part| {
-            let line = answer
-                .lines
-                .iter()
-                .find(|line| Some(&line.line) == part.wanted.line.as_ref());
+            let line = answer.lines.iter().find(|line| part.wanted.is_on(line));
             (part, back_of(part, line, claim))
         })
 }
@@ -214,9 +207,7 @@ fn is_first_on_its_line(part: &AskedPart, line: &LineAnswer, claim: &ClaimNow) -
     claim
         .parts
         .iter()
-        .find(|one| {
-            one.wanted.line.as_deref() == Some(line.line.as_str()) && may_leave_the_shop(one)
-        })
+        .find(|one| one.wanted.is_on(line) && may_leave_the_shop(one))
         .is_some_and(|first| std::ptr::eq(first, part))
 }
 
@@ -230,10 +221,13 @@ fn may_leave_the_shop(part: &AskedPart) -> bool {
 fn leaves_the_shop(part: &AskedPart) -> bool {
     match part.wanted.remedy {
         Remedy::Replace | Remedy::NewSet | Remedy::Collect => true,
-        Remedy::Credit | Remedy::Pay => part
-            .findings
-            .iter()
-            .any(|finding| finding.kind.rejects_units() || finding.kind == Kind::SetsMissing),
+        Remedy::Credit | Remedy::Pay => {
+            asks_for_sets(part)
+                || part
+                    .findings
+                    .iter()
+                    .any(|finding| finding.kind.rejects_units())
+        }
         Remedy::Send
         | Remedy::SendLeaves
         | Remedy::Buy
@@ -285,7 +279,7 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow], paid: &[Vec<bool>]) -> LineSt
             continue;
         }
         for (part_place, part) in claim.parts.iter().enumerate() {
-            if part.wanted.line.as_deref() != Some(line.line.as_str()) {
+            if !part.wanted.is_on(line) {
                 continue;
             }
             if !numbers.contains(&claim.number) {
@@ -326,21 +320,12 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow], paid: &[Vec<bool>]) -> LineSt
                     held = Decimal::ZERO;
                 }
             }
-            // Goods that are let go stay set apart until somebody says that they are gone.
-            held -= back_of(part, Some(line), claim).gone.min(held);
         }
     }
-    // What was fetched is gone, also where the claim was taken back afterwards.
-    for claim in claims
-        .iter()
-        .filter(|claim| claim.state == State::Withdrawn)
-    {
-        for part in claim.parts.iter().filter(|part| {
-            part.wanted.line.as_deref() == Some(line.line.as_str()) && may_leave_the_shop(part)
-        }) {
-            held -= back_of(part, Some(line), claim).gone.min(held);
-        }
-    }
+    // Goods that are let go stay set apart until somebody says that they are gone; what was fetched is gone, also where
+    // the claim was taken back afterwards.
+    let gone: Decimal = fetched(line, claims).map(|(_, gone)| gone).sum();
+    held -= gone.min(held);
     LineStanding {
         line: line.line.clone(),
         unit: line.unit,
@@ -351,18 +336,20 @@ fn of_line(line: &LineAnswer, claims: &[ClaimNow], paid: &[Vec<bool>]) -> LineSt
 }
 
 /// Returns what of a line was fetched, by the receipts it had come with.
-pub fn fetched(line: &LineAnswer, claims: &[ClaimNow]) -> Vec<(Vec<String>, Decimal)> {
+pub fn fetched<'c>(
+    line: &'c LineAnswer,
+    claims: impl IntoIterator<Item = &'c ClaimNow>,
+) -> impl Iterator<Item = (Vec<String>, Decimal)> {
     claims
-        .iter()
+        .into_iter()
+        .filter(|claim| claim.came.collected.is_some())
         .flat_map(|claim| claim.parts.iter().map(move |part| (claim, part)))
-        .filter(|(_, part)| part.wanted.line.as_deref() == Some(line.line.as_str()))
+        .filter(|(_, part)| part.wanted.is_on(line))
         .map(|(claim, part)| {
-            let mut receipts = claim.receipts.clone();
-            receipts.extend(claim.came.receipts.iter().cloned());
-            (receipts, back_of(part, Some(line), claim).gone)
+            let receipts = claim.receipts.iter().chain(&claim.came.receipts);
+            let gone = back_of(part, Some(line), claim).gone;
+            (receipts.cloned().collect(), gone)
         })
-        .filter(|(_, gone)| !gone.is_zero())
-        .collect()
 }
 
 /// Takes as much as is wanted of what came as ordered with these receipts and nothing was counted for yet.
@@ -416,10 +403,7 @@ pub fn no_longer_so(answer: &Answer, claim: &ClaimNow) -> Vec<String> {
     let mut out = Vec::new();
     for part in &claim.parts {
         let wanted = &part.wanted;
-        let line = answer
-            .lines
-            .iter()
-            .find(|line| Some(&line.line) == wanted.line.as_ref());
+        let line = answer.lines.iter().find(|line| wanted.is_on(line));
         let stray = answer
             .not_ordered
             .iter()
@@ -580,10 +564,7 @@ fn came_for(line: &LineAnswer, receipt: &str, claims: &[ClaimNow]) -> bool {
         let Some(place) = claim.came.receipts.iter().position(|came| came == receipt) else {
             return false;
         };
-        let on_line = claim
-            .parts
-            .iter()
-            .any(|part| part.wanted.line.as_deref() == Some(line.line.as_str()));
+        let on_line = claim.parts.iter().any(|part| part.wanted.is_on(line));
         let open = !claim.state.is_closed() || claim.came.enough;
         on_line
             && (open

@@ -148,7 +148,8 @@ fn tags(papers: &Papers, answer: &Answer, claims: &[ClaimNow]) -> Vec<Tag> {
     for (line, now) in answer.lines.iter().zip(&now) {
         let here = line.arrived - line.usable;
         let gone = (here - now.held).max(Decimal::ZERO);
-        for held in held(line, &papers.receipts, &fetched(line, claims), gone) {
+        let fetched: Vec<_> = fetched(line, claims).collect();
+        for held in held(line, &papers.receipts, &fetched, gone) {
             let lot = &line.lots[held.lot];
             let of = Quantity::new(lot.amount, line.unit);
             let amount = if held.amount == lot.amount {

@@ -11,7 +11,7 @@ use crate::model::size::{Measure, Size};
 use crate::model::spot::At;
 use crate::model::supplier::Period;
 use crate::model::unit::{Dimension, Unit};
-use crate::model::words::shortened;
+use crate::model::words::{evenly_spaced, shortened};
 use crate::trade::units;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -287,17 +287,6 @@ fn length(text: &str, shared: Option<Unit>) -> Result<Measure, BadLength> {
         length: Length::from_nm(nm),
         text: evenly_spaced(text),
     })
-}
-
-fn evenly_spaced(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for word in text.split_whitespace() {
-        if !out.is_empty() {
-            out.push(' ');
-        }
-        out.push_str(word);
-    }
-    out
 }
 
 /// Returns whole nanometres, the nearest where the text is finer than that (1/42 in, 1/3 in).

@@ -8,7 +8,7 @@ use crate::model::leaf::{Defect, Landmark, Leaf};
 use crate::model::length::Length;
 use crate::model::problem::Problem;
 use crate::model::rect::Rect;
-use crate::model::words::shortened;
+use crate::model::words::{evenly_spaced, longer, shortened};
 use std::collections::HashSet;
 
 /// The most leaves of one receipt line; a flitch rarely has more than a few hundred.
@@ -134,8 +134,8 @@ fn short(node: &Node, problems: &mut Problems) -> Vec<Leaf> {
             );
             continue;
         };
-        let flitch = flitch.split_whitespace().collect::<Vec<_>>().join(" ");
-        if flitch.is_empty() || flitch.chars().count() > 120 {
+        let flitch = evenly_spaced(flitch);
+        if flitch.is_empty() || longer(&flitch, 120) {
             problems.push(Problem::new(
                 &node.spot,
                 format!(

@@ -36,6 +36,18 @@ pub fn near<'n>(text: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n 
         .map(|(_, name)| name)
 }
 
+/// Returns the words of a text with one space between them.
+pub fn evenly_spaced(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for word in text.split_whitespace() {
+        if !out.is_empty() {
+            out.push(' ');
+        }
+        out.push_str(word);
+    }
+    out
+}
+
 /// Returns whether a text has more characters than that. No text has more characters than bytes.
 pub fn longer(text: &str, most: usize) -> bool {
     text.len() > most && text.chars().count() > most
